@@ -17,7 +17,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal, NoReturn
+from typing import Literal
 
 UnitSystem = Literal["metric", "imperial"]
 
@@ -104,7 +104,7 @@ _FEET_AND_INCHES = re.compile(rf"([+-]?)\s*(\d+)\s*ft\s*({_NUMBER})\s*in", re.AS
 
 
 def parse_length(value: float | str) -> float:
-    """Return a length in metres; a plain number is metres. [m]
+    """Return a length [m]; a plain number is metres.
 
     Parameters
     ----------
@@ -120,33 +120,30 @@ def parse_length(value: float | str) -> float:
 
 
 def parse_mass(value: float | str) -> float:
-    """Return a mass in kilograms; a plain number is kilograms. [kg] See `parse_length`."""
+    """Return a mass [kg]; a plain number is kilograms. See `parse_length`."""
     return _parse(value, _MASS)
 
 
 def parse_force(value: float | str) -> float:
-    """Return a force in newtons; a plain number is newtons. [N] See `parse_length`."""
+    """Return a force [N]; a plain number is newtons. See `parse_length`."""
     return _parse(value, _FORCE)
 
 
 def parse_stress(value: float | str) -> float:
-    """Return a stress or modulus in pascals; a plain number is pascals. [Pa]
-
-    See `parse_length`.
-    """
+    """Return a stress or modulus [Pa]; a plain number is pascals. See `parse_length`."""
     return _parse(value, _STRESS)
 
 
 def parse_mass_per_length(value: float | str) -> float:
-    """Return a mass per length; a plain number, kg or g is per metre. [kg/m]
+    """Return a mass per length [kg/m]; a plain number is kilograms per metre.
 
-    See `parse_length`.
+    A bare kg or g is per metre too. See `parse_length`.
     """
     return _parse(value, _MASS_PER_LENGTH)
 
 
 def parse_density(value: float | str) -> float:
-    """Return a density; a plain number is kilograms per cubic metre. [kg/m³]
+    """Return a density [kg/m³]; a plain number is kilograms per cubic metre.
 
     See `parse_length`.
     """
@@ -241,9 +238,9 @@ def _parse(value: object, dimension: _Dimension) -> float:
     elif isinstance(value, int | float) and not isinstance(value, bool):
         result = float(value)
     else:
-        _refuse(f"a {dimension.name} is a number or text, not {value!r}", dimension)
+        raise _refusal(f"a {dimension.name} is a number or text, not {value!r}", dimension)
     if not math.isfinite(result):
-        _refuse(f"a {dimension.name} must be finite, not {value!r}", dimension)
+        raise _refusal(f"a {dimension.name} must be finite, not {value!r}", dimension)
     return result
 
 
@@ -253,13 +250,13 @@ def _parse_text(text: str, dimension: _Dimension) -> float:
     if both and dimension is _LENGTH:
         sign, feet, inches = both[1], _number(both[2], dimension), _number(both[3], dimension)
         if inches >= 12:
-            _refuse(f"inches after feet must be less than 12, not {both[3]}", dimension)
+            raise _refusal(f"inches after feet must be less than 12, not {both[3]}", dimension)
         return _signed(sign, feet * _FOOT + inches * _INCH)
     if "," in plain:
-        _refuse(f"{text!r} has a comma where a decimal point is needed", dimension)
+        raise _refusal(f"{text!r} has a comma where a decimal point is needed", dimension)
     one = _QUANTITY.fullmatch(plain)
     if one is None:
-        _refuse(f"{text!r} does not begin with a number", dimension)
+        raise _refusal(f"{text!r} does not begin with a number", dimension)
     return _signed(one[1], _number(one[2], dimension) * _factor(one[3], text, dimension))
 
 
@@ -267,14 +264,14 @@ def _factor(unit: str, text: str, dimension: _Dimension) -> float:
     if unit in dimension.units:
         return dimension.units[unit]
     if not unit:
-        _refuse(f"{text!r} has no unit", dimension)
+        raise _refusal(f"{text!r} has no unit", dimension)
     for other in _DIMENSIONS:
         if unit in other.units:
             rule = f"{unit!r} is a unit of {other.name}, and a {dimension.name} is needed"
-            _refuse(rule, dimension)
+            raise _refusal(rule, dimension)
     near = _nearest(unit, dimension.units)
-    hint = f", did you mean {near!r}?" if near else ""
-    _refuse(f"{unit!r} is not a unit of {dimension.name}{hint}", dimension)
+    hint = f" (did you mean {near!r}?)" if near else ""
+    raise _refusal(f"{unit!r} is not a unit of {dimension.name}{hint}", dimension)
 
 
 def _nearest(unit: str, units: Mapping[str, float]) -> str | None:
@@ -287,20 +284,20 @@ def _number(text: str, dimension: _Dimension) -> float:
     try:
         return float(sum(Fraction(part) for part in text.split())) if "/" in text else float(text)
     except ZeroDivisionError:
-        _refuse(f"{text!r} divides by zero", dimension)
+        raise _refusal(f"{text!r} divides by zero", dimension)
 
 
 def _signed(sign: str, size: float) -> float:
     return -size if sign == "-" else size
 
 
-def _refuse(rule: str, dimension: _Dimension) -> NoReturn:
+def _refusal(rule: str, dimension: _Dimension) -> ValueError:
     accepted = ", ".join(dimension.units)
     message = (
         f"{rule}; give a number in {dimension.plain} or text with a unit, such as "
         f"{dimension.example} (units: {accepted})"
     )
-    raise ValueError(message)
+    return ValueError(message)
 
 
 def _decimal(value: float, decimals: int, unit: str) -> str:
