@@ -238,9 +238,11 @@ def _parse(value: object, dimension: _Dimension) -> float:
     elif isinstance(value, int | float) and not isinstance(value, bool):
         result = float(value)
     else:
-        raise _refusal(f"a {dimension.name} is a number or text, not {value!r}", dimension)
+        rule = f"a {dimension.name} is a number or text, not {value!r}"
+        raise _refusal(rule, dimension)
     if not math.isfinite(result):
-        raise _refusal(f"a {dimension.name} must be finite, not {value!r}", dimension)
+        rule = f"a {dimension.name} must be finite, not {value!r}"
+        raise _refusal(rule, dimension)
     return result
 
 
@@ -250,13 +252,16 @@ def _parse_text(text: str, dimension: _Dimension) -> float:
     if both and dimension is _LENGTH:
         sign, feet, inches = both[1], _number(both[2], dimension), _number(both[3], dimension)
         if inches >= 12:
-            raise _refusal(f"inches after feet must be less than 12, not {both[3]}", dimension)
+            rule = f"inches after feet must be less than 12, not {both[3]}"
+            raise _refusal(rule, dimension)
         return _signed(sign, feet * _FOOT + inches * _INCH)
     if "," in plain:
-        raise _refusal(f"{text!r} has a comma where a decimal point is needed", dimension)
+        rule = f"{text!r} has a comma where a decimal point is needed"
+        raise _refusal(rule, dimension)
     one = _QUANTITY.fullmatch(plain)
     if one is None:
-        raise _refusal(f"{text!r} does not begin with a number", dimension)
+        rule = f"{text!r} does not begin with a number"
+        raise _refusal(rule, dimension)
     return _signed(one[1], _number(one[2], dimension) * _factor(one[3], text, dimension))
 
 
@@ -264,14 +269,16 @@ def _factor(unit: str, text: str, dimension: _Dimension) -> float:
     if unit in dimension.units:
         return dimension.units[unit]
     if not unit:
-        raise _refusal(f"{text!r} has no unit", dimension)
+        rule = f"{text!r} has no unit"
+        raise _refusal(rule, dimension)
     for other in _DIMENSIONS:
         if unit in other.units:
             rule = f"{unit!r} is a unit of {other.name}, and a {dimension.name} is needed"
             raise _refusal(rule, dimension)
     near = _nearest(unit, dimension.units)
     hint = f" (did you mean {near!r}?)" if near else ""
-    raise _refusal(f"{unit!r} is not a unit of {dimension.name}{hint}", dimension)
+    rule = f"{unit!r} is not a unit of {dimension.name}{hint}"
+    raise _refusal(rule, dimension)
 
 
 def _nearest(unit: str, units: Mapping[str, float]) -> str | None:
@@ -284,7 +291,8 @@ def _number(text: str, dimension: _Dimension) -> float:
     try:
         return float(sum(Fraction(part) for part in text.split())) if "/" in text else float(text)
     except ZeroDivisionError:
-        raise _refusal(f"{text!r} divides by zero", dimension)
+        rule = f"{text!r} divides by zero"
+        raise _refusal(rule, dimension) from None
 
 
 def _signed(sign: str, size: float) -> float:
