@@ -114,7 +114,9 @@ def test_grid_bearings_are_bearings_of_the_frame(crs: str) -> None:
 @given(x=st.floats(-3000, 3000), y=st.floats(-3000, 3000))
 def test_there_and_back(crs: str, x: float, y: float) -> None:
     frame = frame_at(crs, height=100.0)
-    assert frame.to_local(*frame.to_grid(x, y)) == pytest.approx((x, y), abs=1e-6)
+    # PROJ takes all within 1e-10 radian, 0.64 mm, of the centre for the centre
+    within = 1e-6 if math.hypot(x, y) > 1e-3 else 6.5e-4
+    assert frame.to_local(*frame.to_grid(x, y)) == pytest.approx((x, y), abs=within)
 
 
 @pytest.mark.parametrize("other", ["EPSG:4326", "EPSG:3857", "EPSG:32629", "EPSG:25830"])
