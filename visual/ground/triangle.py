@@ -85,7 +85,7 @@ def split_by_line(corners: Array, distance: Array) -> tuple[Array, Array]:
         Pieces on either side; each lies in the plane of its triangle. Pieces without area
         are left out.
     """
-    above, below = distance > 0, distance < 0
+    above, below = np.asarray(distance > 0), np.asarray(distance < 0)
     cut = above.any(axis=1) & below.any(axis=1)
     lone_above = above[cut].sum(axis=1) == 1
     lone = np.where(lone_above, above[cut].argmax(axis=1), below[cut].argmax(axis=1))
@@ -99,7 +99,7 @@ def split_by_line(corners: Array, distance: Array) -> tuple[Array, Array]:
     tip = np.stack([p[:, 0], q, r], axis=1)
     rest = [np.stack([q, p[:, 1], p[:, 2]], axis=1), np.stack([q, p[:, 2], r], axis=1)]
     whole = ~cut
-    on_positive = above.any(axis=1)[whole]
+    on_positive = np.asarray(above[whole].any(axis=1))
     positive = [corners[whole][on_positive], tip[lone_above], *(t[~lone_above] for t in rest)]
     negative = [corners[whole][~on_positive], tip[~lone_above], *(t[lone_above] for t in rest)]
     return _with_area(np.concatenate(positive)), _with_area(np.concatenate(negative))
@@ -136,8 +136,8 @@ def _touches(
     corners: Array, xmin: float, ymin: float, xmax: float, ymax: float
 ) -> NDArray[np.bool_]:
     low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
-    touches = np.logical_and(low <= np.array([xmax, ymax]), high >= np.array([xmin, ymin]))
-    return np.asarray(touches.all(axis=1), dtype=bool)
+    room = np.concatenate([np.array([xmax, ymax]) - low, high - np.array([xmin, ymin])], axis=1)
+    return np.asarray(np.all(room >= 0, axis=1), dtype=bool)
 
 
 def _with_area(corners: Array) -> Array:

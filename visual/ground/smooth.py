@@ -1,0 +1,59 @@
+"""Converting the nodes of a large grid without asking the map projection for each of them."""
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.polynomial import chebyshev
+
+from visual.ground.triangle import Array
+
+WORTHWHILE = 20_000
+"""Grids with fewer nodes than this are converted node by node."""
+
+DEGREE = 5
+
+SMALL = 1e-6
+"""Largest error allowed; a thousandth of what a survey can see. [m]"""
+
+
+def smooth_grid(exact: Callable[[Array, Array], Array], rows: Array, columns: Array) -> Array:
+    """Convert a grid of rows and columns that a smooth function maps to the local frame.
+
+    A polynomial through a few nodes stands in for the function if it is right to 1 µm at others;
+    if it is not, every node is converted.
+
+    Parameters
+    ----------
+    exact : callable
+        Takes rows (m,) and columns (n,), returns x and y as one array of shape (2, m, n). [m]
+    rows, columns : ndarray
+        The grid.
+
+    Returns
+    -------
+    ndarray, shape (2, rows, columns)
+        x and y of the nodes. [m]
+    """
+    if rows.size * columns.size < WORTHWHILE:
+        return exact(rows, columns)
+    nodes = chebyshev.chebpts1(DEGREE + 1)
+    v, u = (np.interp(a, [a[0], a[-1]], [-1.0, 1.0]) for a in (rows, columns))
+    known = exact(_at(nodes, rows), _at(nodes, columns))
+    inverse = np.linalg.inv(chebyshev.chebvander(nodes, DEGREE))
+    factors = inverse @ known @ inverse.T
+    tests = np.linspace(-1, 1, 9)
+    far_off = np.abs(_series(factors, tests, tests) - exact(_at(tests, rows), _at(tests, columns)))
+    # Written so that NaN counts as wrong.
+    if not far_off.max() < SMALL:
+        return exact(rows, columns)
+    return _series(factors, v, u)
+
+
+def _at(share: Array, ends: Array) -> Array:
+    """Return values between the ends of an array for -1 … 1."""
+    return np.asarray(np.interp(share, [-1.0, 1.0], [ends[0], ends[-1]]), dtype=float)
+
+
+def _series(factors: Array, v: Array, u: Array) -> Array:
+    left, right = (chebyshev.chebvander(a, DEGREE) for a in (v, u))
+    return np.asarray(left @ factors @ right.T, dtype=float)
