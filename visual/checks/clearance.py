@@ -1,0 +1,131 @@
+"""Certified clearances of moving parts: nothing between two angles is missed.
+
+The smallest distance is found to `TOLERANCE`; with the curve error of a conductor
+(`shapes.CURVE_ERROR`) that makes 1 mm. How: see `branching`.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from visual.checks.branching import TOLERANCE, Search
+from visual.checks.shapes import Shape
+from visual.checks.sweep import Floats, MovingPart
+
+__all__ = [
+    "ANGLE_TOLERANCE",
+    "TOLERANCE",
+    "Closest",
+    "MovingPart",
+    "certified_minima",
+    "certified_minimum",
+    "first_below",
+]
+
+ANGLE_TOLERANCE = math.radians(0.01)
+"""The angle at which a distance is first undercut is found to this. [rad]"""
+
+
+@dataclass(frozen=True, eq=False)
+class Closest:
+    """Closest approach of a part to an obstacle over a range of angles.
+
+    Parameters
+    ----------
+    distance : float
+        Smallest distance found, surface to surface; 0 if they touch. Infinite, with NaN for
+        angle and points, if the obstacle is empty. [m]
+    lower_bound : float
+        Proven: nowhere in the range is the distance smaller; at most `TOLERANCE` below
+        `distance`. [m]
+    angle : float
+        Raising angle where `distance` was found. [rad]
+    at_part, at_obstacle : ndarray, shape (3,)
+        Nearest points there: on the part's axis, and on the obstacle's face or line. [m]
+    """
+
+    distance: float
+    lower_bound: float
+    angle: float
+    at_part: Floats
+    at_obstacle: Floats
+
+
+def certified_minimum(part: MovingPart, shape: Shape, *, start: float, end: float) -> Closest:
+    """Find the smallest distance of one part to one obstacle; see `certified_minima`."""
+    return certified_minima(part, (shape,), start=start, end=end)[0]
+
+
+def certified_minima(
+    part: MovingPart, shapes: Sequence[Shape], *, start: float, end: float
+) -> tuple[Closest, ...]:
+    """Find the smallest distance of a part to each obstacle, all at once, which is quicker.
+
+    Parameters
+    ----------
+    part : MovingPart
+        What moves.
+    shapes : sequence of Shape
+        The obstacles.
+    start, end : float
+        Range of raising angle. [rad]
+
+    Returns
+    -------
+    tuple of Closest
+        One for each shape, in order.
+
+    Raises
+    ------
+    ValueError
+        If the part is not finite somewhere or moves faster than its bound, or if `end` is
+        less than `start`.
+    """
+    if not shapes:
+        return ()
+    search = Search(part, tuple(shapes), start=start, end=end)
+    while search.pending:
+        search.look()
+        search.halve()
+    lower = search.proven
+    return tuple(
+        Closest(max(float(search.best[i]), 0.0), float(lower[i]), float(search.angle[i]), *points)
+        for i, points in enumerate(search.points.swapaxes(0, 1))
+    )
+
+
+def first_below(
+    part: MovingPart, shape: Shape, *, requirement: float, start: float, end: float
+) -> float | None:
+    """Find the smallest raising angle at which a part comes nearer to an obstacle than allowed.
+
+    Parameters
+    ----------
+    part, shape : MovingPart, Shape
+        What moves, and the obstacle.
+    requirement : float
+        Least distance allowed; at 0 or less nothing can undercut it. [m]
+    start, end : float
+        Range of raising angle. [rad]
+
+    Returns
+    -------
+    float or None
+        Proven: before this angle the requirement holds. Within `ANGLE_TOLERANCE` after it, it
+        is undercut, or kept by less than `TOLERANCE`. None, proven: it holds everywhere. [rad]
+
+    Raises
+    ------
+    ValueError
+        As `certified_minima` does.
+    """
+    if requirement <= 0:
+        return None
+    search = Search(part, (shape,), start=start, end=end, requirement=requirement)
+    while search.pending:
+        search.look()
+        angle = search.settled_angle(ANGLE_TOLERANCE)
+        if angle is not None:
+            return angle
+        search.halve()
+    return None if math.isinf(search.undercut) else search.undercut
