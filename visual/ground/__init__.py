@@ -1,9 +1,40 @@
-"""Ground of a site: DEM, surveyed surface, height, profile."""
+"""The ground of a site: heights from a DEM and from a survey, as one surface.
 
+::
+
+    raster.py     opening a raster: place, CRS, height unit, gaps
+    dem.py        reading the part of a DEM around the base
+    smooth.py     map projection of many nodes at once
+    patch.py      DEM nodes as triangles in the local frame
+    tin.py        surveyed points as triangles
+    seam.py       the step between the two
+    surface.py    both as one surface: heights, slopes, triangles, profiles, contours
+    profile.py    ground along a straight line
+    triangle.py   plane triangles
+    contour.py, shade.py, image.py    for drawing
+"""
+
+from visual.ground.contour import ContourLine, contour_interval
 from visual.ground.dem import dem_height, read_dem
+from visual.ground.image import GroundImage, read_image
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile
+from visual.ground.shade import hillshade, horn_gradient
 from visual.ground.surface import Surface
 from visual.ground.tin import Tin, make_tin
 
-__all__ = ["DemPatch", "Profile", "Surface", "Tin", "dem_height", "make_tin", "read_dem"]
+__all__ = [
+    "ContourLine",
+    "DemPatch",
+    "GroundImage",
+    "Profile",
+    "Surface",
+    "Tin",
+    "contour_interval",
+    "dem_height",
+    "hillshade",
+    "horn_gradient",
+    "make_tin",
+    "read_dem",
+    "read_image",
+]

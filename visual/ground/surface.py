@@ -7,6 +7,7 @@ from typing import overload
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from visual.ground.contour import ContourLine, draw_contours
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile, join_pieces
 from visual.ground.seam import Seam, make_seam
@@ -157,6 +158,26 @@ class Surface:
         rise = (far - near) / 2
         distance, height = join_pieces(breaks, near - rise, far + rise)
         return Profile(x0=x0, y0=y0, bearing=bearing, distance=distance, height=height)
+
+    def contours(
+        self, bounds: tuple[float, float, float, float], interval: float, *, offset: float = 0.0
+    ) -> tuple[ContourLine, ...]:
+        """Return contour lines within a box, for drawing.
+
+        Parameters
+        ----------
+        bounds : tuple of float
+            xmin, ymin, xmax, ymax. [m]
+        interval : float
+            Difference of height between contours; see `contour_interval`. [m]
+        offset : float
+            True height of z = 0 (`Frame.origin_height`), so that levels are whole multiples of
+            the interval above the datum. [m]
+        """
+        finest = [part.cell for part in (self.dem, self.survey) if part is not None]
+        return draw_contours(
+            self.height, bounds, finest=min(finest), interval=interval, offset=offset
+        )
 
     @property
     def survey_dem_gap(self) -> float | None:
