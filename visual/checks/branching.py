@@ -74,7 +74,8 @@ class Search:
         self.angle, self.points = np.full(count, np.nan), np.full((2, count, 3), np.nan)
         self.limit = np.full(count, np.inf if requirement is None else requirement)
         self.undercut = math.inf
-        self.intervals = first_intervals(part, start, end, _FIRST_COUNT)
+        count = _FIRST_COUNT if end > start else 1
+        self.intervals = first_intervals(part, start, end, count)
         self.interval, self.piece, self.low = self._open_pairs(shapes)
         self.found = np.full(len(self.piece), np.inf)
         for number, shape in enumerate(shapes):
@@ -156,9 +157,11 @@ class Search:
 
         The first intervals are enough: what gets inside later must cross a face.
         """
-        points = self.intervals.ends[1, :, 0]
-        for row in np.flatnonzero(shape.contains(points))[:1]:
-            self._improve(number, 0.0, self.intervals.angles[1, row], points[row], points[row])
+        points, angles = self.intervals.ends[1, :, 0], self.intervals.angles[1]
+        inside = np.flatnonzero(shape.contains(points))
+        if len(inside):
+            row = inside[np.argmin(angles[inside])]
+            self._improve(number, 0.0, float(angles[row]), points[row], points[row])
 
     def _look_at(self, pairs: Integers, widths: Floats) -> None:
         interval, piece = self.interval[pairs], self.piece[pairs]
@@ -175,14 +178,13 @@ class Search:
         angle, found = self.intervals.angles[1, self.interval[pairs]], self.found[pairs]
         if self.requirement is not None:
             broken = found < self.requirement
-            self.undercut = min(self.undercut, angle.min(initial=np.inf, where=broken))
+            self.undercut = min(self.undercut, float(angle.min(initial=np.inf, where=broken)))
         order = np.lexsort((angle, found, owner))
         numbers, first = np.unique(owner[order], return_index=True)
         for number, row in zip(numbers, order[first], strict=True):
             if found[row] < self.best[number]:
-                self._improve(
-                    number, found[row], angle[row], nearest.at_first[row], nearest.at_second[row]
-                )
+                places = nearest.at_first[row], nearest.at_second[row]
+                self._improve(number, float(found[row]), float(angle[row]), *places)
 
     def _improve(
         self, number: int, found: float, angle: float, at_part: Floats, at_obstacle: Floats
