@@ -1,15 +1,20 @@
 """What a person states about a site: the site file, its data files and its limits."""
 
+from visual.site.feature import Feature
 from visual.site.kinds import KIND_RULES, KINDS, Kind
 from visual.site.limits import Limit, Limits, Setback
 from visual.site.power_line import OverheadLineRule, Requirement, required_clearance
 from visual.site.reading import parse_site, read_site
+from visual.site.sections import TubeSection
 from visual.site.site_file import SITE_FILE_NAME, SiteFile
+from visual.site.surroundings import read_surroundings
+from visual.site.survey import Survey, SurveyPoint, read_survey
 
 __all__ = [
     "KINDS",
     "KIND_RULES",
     "SITE_FILE_NAME",
+    "Feature",
     "Kind",
     "Limit",
     "Limits",
@@ -17,7 +22,12 @@ __all__ = [
     "Requirement",
     "Setback",
     "SiteFile",
+    "Survey",
+    "SurveyPoint",
+    "TubeSection",
     "parse_site",
     "read_site",
+    "read_surroundings",
+    "read_survey",
     "required_clearance",
 ]

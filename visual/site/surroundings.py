@@ -1,0 +1,142 @@
+"""Reading what stands around from any vector file that the vector library opens."""
+
+import warnings
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyogrio
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from visual.errors import InputError, Problem
+from visual.frame import Frame
+from visual.frame.crs import is_local, read_crs
+from visual.site.feature import Feature, RawFeature
+from visual.site.feature_maker import FeatureMaker
+from visual.site.kinds import KINDS
+
+GEOJSON_CRS = "EPSG:4326"
+"""RFC 7946, section 4: GeoJSON is in WGS 84, longitude first, in degrees."""
+
+
+def read_surroundings(path: Path, *, frame: Frame, crs: str | None = None) -> tuple[Feature, ...]:
+    """Read every feature of every layer into the local frame.
+
+    Parameters
+    ----------
+    path : Path
+        The vector file.
+    frame : Frame
+        The local frame of the site.
+    crs : str or None
+        CRS of the file's coordinates where the user states it; wins over what the file says.
+        Without it a file that names no CRS is read in the CRS of the site.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file.
+    """
+    features: list[Feature] = []
+    problems: list[Problem] = []
+    layers = list(_layers(path))
+    for layer in layers:
+        layer_crs = _layer_crs(layer, path, frame, crs)
+        maker = FeatureMaker(file=str(path), frame=frame, crs=layer_crs)
+        place = f"layer {layer.name}, " if len(layers) > 1 else ""
+        for raw in layer.features(place):
+            features += maker.make(raw)
+        problems += maker.problems
+    if problems:
+        raise InputError(problems)
+    if not features:
+        raise _error(path, "it holds no feature", "draw what stands around, or leave the file out")
+    return tuple(features)
+
+
+def _error(path: Path, rule: str, way_out: str) -> InputError:
+    return InputError.one(file=str(path), key="", value=None, rule=rule, way_out=way_out)
+
+
+class _Layer:
+    """One layer as read: names, values and geometries side by side."""
+
+    def __init__(self, name: str, driver: str, meta: dict[str, Any], geometry: Any, fields: Any):
+        self.name = name
+        self.driver = driver
+        self.crs: str | None = meta["crs"]
+        self.names = [str(field).lower() for field in meta["fields"]]
+        self.columns = list(fields)
+        self.shapes = [] if geometry is None else [_shape(one) for one in geometry]
+
+    def features(self, place: str) -> Iterator[RawFeature]:
+        """Yield every feature; a layer that is called like a kind gives it to its features."""
+        kind = self.name.lower() if self.name.lower() in KINDS else None
+        for index, shape in enumerate(self.shapes):
+            values = [column[index] for column in self.columns]
+            properties = dict(zip(self.names, values, strict=True))
+            properties.setdefault("kind", kind)
+            yield RawFeature(f"{place}feature {index + 1}", index + 1, shape, properties)
+
+
+def _shape(encoded: bytes | None) -> BaseGeometry | None:
+    # "ignore" gives None for what is no geometry at all, such as a ring of two points
+    return None if encoded is None else shapely.from_wkb(encoded, on_invalid="ignore")
+
+
+def _layers(path: Path) -> Iterator[_Layer]:
+    try:
+        with warnings.catch_warnings():
+            # the library warns of odd but harmless things, such as two features with one number
+            warnings.simplefilter("ignore")
+            for name, kind_of_geometry in pyogrio.list_layers(path):
+                if kind_of_geometry is None:  # a table without geometry
+                    continue
+                driver = pyogrio.read_info(path, layer=name)["driver"]
+                meta, _, geometry, fields = pyogrio.raw.read(path, layer=name)
+                yield _Layer(str(name), driver, meta, geometry, fields)
+    except (pyogrio.errors.DataSourceError, pyogrio.errors.DataLayerError, OSError) as error:
+        way_out = "check the path, or save it as GeoJSON or GeoPackage"
+        reason = str(error).split(";")[0].rstrip(".")
+        raise _error(path, f"cannot be read: {reason}", way_out) from None
+
+
+def _layer_crs(layer: _Layer, path: Path, frame: Frame, stated: str | None) -> str:
+    """Return the CRS of a layer, or raise what is wrong with it."""
+    named = _named_crs(layer)
+    crs = stated or named or frame.crs
+    if not is_local(crs):
+        try:
+            read_crs(crs)
+        except ValueError as error:
+            rule, _, _ = str(error).partition("; ")
+            raise _error(path, rule, "state the CRS in surroundings.crs") from None
+    if is_local(crs) != frame.is_local:
+        rule = f"the site's crs is {frame.crs!r} and this file's is {crs!r}: nothing ties the two"
+        raise _error(path, rule, _tie(frame))
+    if stated is None and layer.driver.startswith("GeoJSON") and crs == GEOJSON_CRS:
+        _check_degrees(layer, path)
+    return crs
+
+
+def _named_crs(layer: _Layer) -> str | None:
+    """Return the CRS that the file names; a placeholder for an unknown one is none."""
+    crs = layer.crs
+    placeholder = crs is not None and ("undefined" in crs.lower() or crs.startswith("LOCAL_CS"))
+    return None if placeholder else crs
+
+
+def _tie(frame: Frame) -> str:
+    if frame.is_local:
+        return 'state surroundings.crs = "local" if the file uses the metre grid of the site'
+    return "state in surroundings.crs the CRS that the coordinates of the file are in"
+
+
+def _check_degrees(layer: _Layer, path: Path) -> None:
+    """Refuse GeoJSON that names no CRS and whose numbers cannot be degrees."""
+    points = shapely.get_coordinates([shape for shape in layer.shapes if shape is not None])
+    if np.any(np.abs(points) > (180.0, 90.0)):
+        rule = "GeoJSON that names no CRS is in degrees (RFC 7946), and these numbers are not"
+        raise _error(path, rule, "state their CRS in surroundings.crs")
