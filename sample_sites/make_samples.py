@@ -30,8 +30,8 @@ from shapely.geometry import LineString, Point, Polygon, mapping
 from shapely.geometry.base import BaseGeometry
 
 Array = NDArray[np.float64]
-Row = tuple[str, float, float, float, str]
-"""Survey row: point, easting, northing, height, code."""
+Row = tuple[str | float | None, ...]
+"""Survey row: point, easting, northing, height, code and what follows in the header."""
 
 HERE = Path(__file__).resolve().parent
 SEED = 20260601
@@ -258,6 +258,17 @@ TERRACE_WEST, TERRACE_EAST = 1000.0, 1160.0  # [ft]
 TERRACE_SOUTH, TERRACE_NORTH = 1980.0, 2150.0  # [ft]
 BANK = 10.0  # [ft] width of the bank in plan
 
+TERRACE_HEADER = (
+    "point",
+    "easting (ft)",
+    "northing (ft)",
+    "height (ft)",
+    "code",
+    "feature height (ft)",
+    "crown radius (ft)",
+    "voltage_kv",
+    "sag (ft)",
+)
 TERRACE_HOUSE = Polygon(
     [(1006, 2088), (1034, 2088), (1034, 2098), (1044, 2098), (1044, 2124), (1006, 2124)]
 )
@@ -297,30 +308,44 @@ def terrace_ground() -> list[tuple[float, float]]:
     return places
 
 
+def terrace_points() -> list[tuple[float, float, Row]]:
+    """Return every place of the terrace where the staff was held, with what stands there [ft]."""
+    house = [(e, n, ("building house", 18)) for e, n in TERRACE_HOUSE.exterior.coords[:-1]]
+    service = [(1136, 1990), (1139, 2066), (1142, 2144)]
+    plot = [(1002, 1984), (1158, 1984), (1158, 2148), (1002, 2148)]
+    return [
+        *((e, n, ("ground",)) for e, n in terrace_ground()),
+        *house,
+        *((e, n, ("overhead_line service line", 20, None, 0.4, 1)) for e, n in service),
+        *((e, n, ("boundary plot",)) for e, n in plot),
+        (1150, 2004, ("tree apple", 14, 6)),
+        (1152, 2120, ("tree plum", 16, 6)),
+        (1012, 2016, ("tree rowan", 24, 7)),
+        (1046, 2112, ("viewpoint porch",)),
+        (1030, 1990, ("viewpoint lower gate",)),
+    ]
+
+
 def terrace_rows() -> list[Row]:
     """Return the survey of the terrace [ft]."""
     rng = np.random.default_rng(SEED + 3)
-    supports = [(1136, 1990), (1139, 2066), (1142, 2144)]
-    coded = [(e, n, "") for e, n in terrace_ground()]
-    coded += [
-        (float(e), float(n), "building:house:18") for e, n in TERRACE_HOUSE.exterior.coords[:-1]
-    ]
-    coded += [(float(e), float(n), "overhead_line:service:20") for e, n in supports]
     return [
-        (str(number), e, n, float(terrace_height(e, n)) + rng.uniform(-0.03, 0.03), code)
-        for number, (e, n, code) in enumerate(coded, start=1)
+        (str(number), e, n, float(terrace_height(e, n)) + rng.uniform(-0.03, 0.03), *extra)
+        for number, (e, n, extra) in enumerate(terrace_points(), start=1)
     ]
 
 
 # --- flat yard --------------------------------------------------------------------------------
 
+YARD_HEADER = ("point", "easting", "northing", "height", "code", "feature height")
+
 
 def yard_rows() -> list[Row]:
     """Return the survey of the flat yard: a grid of 20 m and the corners of a shed [m]."""
-    grid = [(1000.0 + 20.0 * i, 2000.0 + 20.0 * j, "") for j in range(5) for i in range(5)]
+    grid = [(1000 + 20 * i, 2000 + 20 * j, ("ground",)) for j in range(5) for i in range(5)]
     shed = [(1020, 2030), (1025, 2030), (1025, 2050), (1020, 2050)]
-    corners = [(float(e), float(n), "building:shed:3") for e, n in shed]
-    return [(str(n), e, y, 50.0, code) for n, (e, y, code) in enumerate(grid + corners, start=1)]
+    corners = [(e, n, ("building shed", 3)) for e, n in shed]
+    return [(str(n), e, y, 50.0, *extra) for n, (e, y, extra) in enumerate(grid + corners, start=1)]
 
 
 def write_survey(path: Path, header: Sequence[str], rows: Iterable[Row], separator: str) -> None:
@@ -328,8 +353,9 @@ def write_survey(path: Path, header: Sequence[str], rows: Iterable[Row], separat
     with path.open("w", encoding="utf-8", newline="") as file:
         table = csv.writer(file, delimiter=separator, lineterminator="\n")
         table.writerow(header)
-        for name, easting, northing, height, code in rows:
-            table.writerow([name, f"{easting:.2f}", f"{northing:.2f}", f"{height:.2f}", code])
+        for name, easting, northing, height, *extra in rows:
+            cells = [name, f"{easting:.2f}", f"{northing:.2f}", f"{height:.2f}", *extra]
+            table.writerow([*cells, *[""] * (len(header) - len(cells))])
 
 
 def main(folder: Path = HERE) -> None:
@@ -338,10 +364,8 @@ def main(folder: Path = HERE) -> None:
         (folder / name).mkdir(parents=True, exist_ok=True)
     write_hill_ground(folder / "hill_paddock")
     write_hill_surroundings(folder / "hill_paddock")
-    feet = ("point", "easting (ft)", "northing (ft)", "height (ft)", "code")
-    write_survey(folder / "terrace" / "survey.csv", feet, terrace_rows(), ";")
-    metres = ("point", "easting", "northing", "height", "code")
-    write_survey(folder / "flat_yard" / "survey.csv", metres, yard_rows(), ",")
+    write_survey(folder / "terrace" / "survey.csv", TERRACE_HEADER, terrace_rows(), ";")
+    write_survey(folder / "flat_yard" / "survey.csv", YARD_HEADER, yard_rows(), ",")
 
 
 if __name__ == "__main__":
