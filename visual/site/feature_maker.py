@@ -41,12 +41,17 @@ class FeatureMaker:
         The local frame.
     crs : str
         CRS of the raw geometries.
+    crs_key : str
+        Key of the site file that states this CRS, for way-outs.
     """
 
-    def __init__(self, *, file: str, frame: Frame, crs: str) -> None:
+    def __init__(
+        self, *, file: str, frame: Frame, crs: str, crs_key: str = "surroundings.crs"
+    ) -> None:
         self.file = file
         self.frame = frame
         self.crs = crs
+        self.crs_key = crs_key
         self.problems: list[Problem] = []
         self._counts: dict[str, int] = {}
 
@@ -115,7 +120,7 @@ class FeatureMaker:
         points = shapely.get_coordinates(moved)
         if not np.isfinite(points).all():
             rule = f"it has a point that {self.crs} has no place for"
-            self._refuse(raw, "", None, rule, "correct it, or state surroundings.crs")
+            self._refuse(raw, "", None, rule, f"correct it, or state {self.crs_key}")
             return None
         distance = float(np.hypot(*points.T).min())
         if distance > FAR_AWAY:
@@ -128,7 +133,7 @@ class FeatureMaker:
         turned = self._to_local(shapely.get_coordinates(whole)[:, ::-1])
         if float(np.nanmin(np.hypot(*turned.T), initial=math.inf)) < FAR_AWAY:
             return rule, "its coordinates look swapped; write easting (longitude) first"
-        return rule, "probably its CRS is wrong: correct it, or state surroundings.crs"
+        return rule, f"probably its CRS is wrong: correct it, or state {self.crs_key}"
 
     def _to_local(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.column_stack(self.frame.from_crs(self.crs, points[:, 0], points[:, 1]))

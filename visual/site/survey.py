@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +17,7 @@ from visual.site.feature import Feature, RawFeature
 from visual.site.feature_maker import FeatureMaker
 from visual.site.kinds import KIND_RULES, Kind
 from visual.site.survey_codes import GROUND, SKIP, Code, parse_code
-from visual.site.survey_table import Column, Row, SurveyTable, read_table
+from visual.site.survey_table import SPELLINGS, Column, Row, SurveyTable, read_table
 from visual.units import LENGTH_UNITS
 
 _DETAILS = ("crown_radius", "voltage_kv", "sag", "spread", "eye_height")
@@ -97,7 +97,7 @@ class Survey:
         InputError
             With every feature that lacks points or properties.
         """
-        maker = FeatureMaker(file=self.file, frame=frame, crs=self.crs)
+        maker = FeatureMaker(file=self.file, frame=frame, crs=self.crs, crs_key="site.crs")
         features: list[Feature] = []
         for number, (kind, points) in enumerate(_groups(self.points), start=1):
             raw, trouble = _raw_feature(number, kind, points)
@@ -106,7 +106,7 @@ class Survey:
             else:
                 features += maker.make(raw)
         if maker.problems:
-            raise InputError(maker.problems)
+            raise InputError(map(_in_words_of_table, maker.problems))
         return tuple(features)
 
 
@@ -264,6 +264,15 @@ def _raw_feature(
         rule = f"{len(points)} points with this code, and {needed} are needed"
         return raw, (rule, "add points, or use the same code and name for all its points")
     return raw, None
+
+
+def _in_words_of_table(problem: Problem) -> Problem:
+    """Name the column to fill in where a feature lacks a property."""
+    name = problem.key.rpartition(", ")[2]
+    column = "feature_height" if name in ("height", "conductor_heights") else name
+    if problem.value is not None or column not in SPELLINGS:
+        return problem
+    return replace(problem, way_out=f"fill in the column {column}")
 
 
 def _shape_of(kind: Kind, places: list[tuple[float, float]]) -> tuple[BaseGeometry | None, int]:
