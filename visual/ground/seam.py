@@ -32,11 +32,16 @@ class Seam:
     @property
     def walls(self) -> Array:
         """Upright triangles that close the step, shape (n, 3, 3). [m]"""
-        step = np.abs(self.survey[:, :, 2] - self.dem[:, :, 2]) > SAME_HEIGHT
+        step = self.survey[:, :, 2] - self.dem[:, :, 2]
         (a, b), (c, d) = (np.moveaxis(side, 1, 0) for side in (self.survey, self.dem))
-        first = np.stack([a, b, c], axis=1)[step[:, 0]]
-        second = np.stack([b, d, c], axis=1)[step[:, 1]]
-        return np.concatenate([first, second])
+        # Where one surface dives under the other, both triangles end at the crossing.
+        crossed = (step[:, 0] * step[:, 1] < 0)[:, None]
+        share = np.where(crossed, step[:, :1] / np.where(crossed, step[:, :1] - step[:, 1:], 1), 0)
+        meeting = a + share * (b - a)
+        first = np.stack([a, np.where(crossed, meeting, b), c], axis=1)
+        second = np.stack([b, d, np.where(crossed, meeting, c)], axis=1)
+        high = np.abs(step) > SAME_HEIGHT
+        return np.concatenate([first[high[:, 0]], second[high[:, 1]]])
 
 
 def make_seam(survey: Tin, dem: DemPatch) -> Seam:
