@@ -1,0 +1,150 @@
+"""Layers of the ground: shaded surface, block sides, contours, and what is draped on it."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.scene.cut import Ring, drape_area
+from visual.scene.layers import LabelLayer, LineLayer, MeshLayer, Points
+from visual.scene.shade import ground_picture, hill_shade
+from visual.scene.terrain import Terrain, split_at_gaps
+
+_TEXTURE = 1400  # longest side of the shading [px]
+
+
+def ground_layer(terrain: Terrain, *, picture: NDArray[np.uint8] | None = None) -> MeshLayer:
+    """Return the ground with its shading, or with a picture (first row at the north) on it."""
+    if picture is None:
+        picture = shaded_ground(terrain)
+    rows, columns = terrain.heights.shape
+    u, v = np.meshgrid(np.linspace(0, 1, columns), np.linspace(0, 1, rows))
+    return MeshLayer(
+        role="ground",
+        group="ground",
+        name="ground",
+        vertices=np.nan_to_num(terrain.vertices, nan=terrain.lowest),
+        triangles=terrain.triangles,
+        texture=picture,
+        uv=np.column_stack([u.ravel(), v.ravel()]),
+    )
+
+
+def shaded_ground(terrain: Terrain) -> NDArray[np.uint8]:
+    """Return the ground picture from hill shade alone, first row at the north."""
+    return ground_picture(fine_shade(terrain))
+
+
+def fine_shade(terrain: Terrain) -> NDArray[np.float64]:
+    """Return hill shade on a grid fine enough to be laid on the ground, rows from the south."""
+    from scipy.ndimage import zoom
+
+    shade = hill_shade(terrain.heights, step=terrain.step)
+    known = np.isfinite(shade)
+    filled = np.where(known, shade, np.nanmean(shade))
+    return np.asarray(zoom(filled, max(1.0, _TEXTURE / max(shade.shape)), order=1), dtype=float)
+
+
+def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
+    """Return the cut sides under the edge of the ground, down to a level floor."""
+    floor = terrain.lowest - depth
+    z, (rows, columns) = terrain.vertices, terrain.heights.shape
+    grid = z.reshape(rows, columns, 3)
+    edges = [grid[0], grid[:, -1], grid[-1, ::-1], grid[::-1, 0]]
+    vertices: list[Points] = []
+    triangles: list[NDArray[np.int64]] = []
+    first = 0
+    for run in (part for edge in edges for part in split_at_gaps(edge)):
+        n = len(run)
+        low = run.copy()
+        low[:, 2] = floor
+        vertices += [low, run]
+        a = first + np.arange(n - 1)
+        triangles.append(
+            np.stack([a, a + 1, a + 1 + n, a, a + 1 + n, a + n], axis=-1).reshape(-1, 3)
+        )
+        first += 2 * n
+    return MeshLayer(
+        role="ground_edge",
+        group="ground",
+        name="block",
+        vertices=np.concatenate(vertices),
+        triangles=np.concatenate(triangles).astype(np.int32),
+    )
+
+
+def contour_layers(
+    terrain: Terrain,
+    contours: Sequence[tuple[float, Points]],
+    *,
+    is_index: Callable[[float], bool],
+    text: Callable[[float], str],
+) -> list[LineLayer | LabelLayer]:
+    """Return contours, every index contour heavier and labelled.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The drawn ground that they are laid on.
+    contours : sequence of (level, path)
+        Level as z and the line, shape (n, 3). [m]
+    is_index : callable
+        Whether the level at z is drawn heavier.
+    text : callable
+        Height number of the level at z.
+    """
+    fine: list[Points] = []
+    heavy: list[Points] = []
+    labels: list[LabelLayer] = []
+    for level, path in contours:
+        pieces = terrain.drape(path)
+        (heavy if is_index(level) else fine).extend(pieces)
+        if is_index(level):
+            labels += _contour_labels(pieces, text(level))
+    return [
+        LineLayer(role="contour", group="contours", name="contours", paths=tuple(fine)),
+        LineLayer(
+            role="contour_index", group="contours", name="index contours", paths=tuple(heavy)
+        ),
+        *labels,
+    ]
+
+
+def _contour_labels(pieces: Sequence[Points], text: str) -> list[LabelLayer]:
+    """Offer places for a height number along each long piece; the layout picks what fits."""
+    labels = []
+    for piece in pieces:
+        length = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(piece, axis=0), axis=1))]
+        if length[-1] < 20.0:
+            continue
+        for share in (0.18, 0.5, 0.82):
+            k = int(np.clip(np.searchsorted(length, share * length[-1]), 3, len(piece) - 4))
+            labels.append(
+                LabelLayer(
+                    role="contour_index",
+                    group="contours",
+                    text=text,
+                    at=piece[k],
+                    along=piece[k + 3] - piece[k - 3],
+                    priority=0.1,
+                    label_kind="height",
+                )
+            )
+    return labels
+
+
+def draped_area(
+    terrain: Terrain, rings: Sequence[Ring], *, role: str, group: str, name: str
+) -> list[MeshLayer | LineLayer]:
+    """Return an area on the ground as a filled layer and its outline (role + ``"_edge"``)."""
+    vertices, triangles = drape_area(terrain, rings)
+    fill = MeshLayer(role=role, group=group, name=name, vertices=vertices, triangles=triangles)
+    return [fill, draped_line(terrain, rings, role=f"{role}_edge", group=group, name=name)]
+
+
+def draped_line(
+    terrain: Terrain, paths: Sequence[NDArray[np.float64]], *, role: str, group: str, name: str
+) -> LineLayer:
+    """Return plan lines laid on the ground."""
+    pieces = [piece for path in paths for piece in terrain.drape(path)]
+    return LineLayer(role=role, group=group, name=name, paths=tuple(pieces))

@@ -1,0 +1,158 @@
+"""The legend: one entry per thing that is really in the picture."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from visual.scene.camera import View, project
+from visual.scene.dashes import cut_by_length
+from visual.scene.fonts import line_height, wrap
+from visual.scene.layers import AnyLayer, MarkLayer, MarkShape
+from visual.scene.lettering import draw_lines, draw_mark, draw_text
+from visual.scene.sheet import Rect, Sheet
+from visual.scene.style import PAPER, RGB, ROLES, Role
+
+_SWATCH = 8.5  # width of a swatch [mm]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the legend.
+
+    Parameters
+    ----------
+    word : str
+        What it is.
+    roles : tuple of Role
+        What is drawn in the swatch, areas first.
+    shape : str
+        Sign of a mark.
+    """
+
+    word: str
+    roles: tuple[Role, ...] = field(repr=False)
+    shape: MarkShape = "dot"
+
+
+def entries_for(
+    layers: Iterable[AnyLayer], view: View, *, width: int, height: int
+) -> tuple[Entry, ...]:
+    """Return legend entries for the roles that lie inside the picture, in order of `ROLES`."""
+    shapes: dict[str, MarkShape] = {}
+    present: set[str] = set()
+    for layer in layers:
+        if layer.role in present or not ROLES[layer.role].word:
+            continue
+        if _in_picture(layer, view, width, height):
+            present.add(layer.role)
+            if isinstance(layer, MarkLayer):
+                shapes[ROLES[layer.role].word] = layer.shape
+    words: dict[str, list[Role]] = {}
+    for key, look in ROLES.items():
+        if key in present:
+            words.setdefault(look.word, []).append(look)
+    areas_first = {w: sorted(r, key=lambda look: look.swatch == "line") for w, r in words.items()}
+    return tuple(Entry(w, tuple(r), shapes.get(w, "dot")) for w, r in areas_first.items())
+
+
+def _in_picture(layer: AnyLayer, view: View, width: int, height: int) -> bool:
+    pixels, _ = project(view, layer.points, width=width, height=height)
+    low, high = (pixels >= 0).all(axis=1), (pixels <= [width, height]).all(axis=1)
+    return bool((low & high).any())
+
+
+def legend_rows(entries: Sequence[Entry], sheet: Sheet, width: float) -> list[list[str]]:
+    """Return the words of each entry broken to a column width. [px]"""
+    room = width - sheet.px(_SWATCH) - sheet.px(2.0)
+    return [wrap(entry.word, sheet.small_font, room) for entry in entries]
+
+
+def row_height(lines: Sequence[str], sheet: Sheet) -> float:
+    """Return the height of one entry. [px]"""
+    return len(lines) * line_height(sheet.small_font) + max(2.0, sheet.px(0.8))
+
+
+def columns_height(entries: Sequence[Entry], sheet: Sheet, width: float, columns: int) -> float:
+    """Return the height of the legend set in equal columns. [px]"""
+    column = (width - (columns - 1) * sheet.px(4)) / columns
+    heights = [row_height(lines, sheet) for lines in legend_rows(entries, sheet, column)]
+    per = math.ceil(len(heights) / columns) or 1
+    return max((sum(heights[k : k + per]) for k in range(0, len(heights), per)), default=0.0)
+
+
+def draw_legend(
+    image: Image.Image, entries: Sequence[Entry], sheet: Sheet, box: Rect, *, columns: int = 1
+) -> None:
+    """Draw the legend from the upper left corner of a box, column by column."""
+    gap = sheet.px(4)
+    column = (box.width - (columns - 1) * gap) / columns
+    per = math.ceil(len(entries) / columns) or 1
+    rows = legend_rows(entries, sheet, column)
+    for first in range(0, len(entries), per):
+        x = box.left + first // per * (column + gap)
+        y = float(box.top)
+        for entry, lines in zip(
+            entries[first : first + per], rows[first : first + per], strict=True
+        ):
+            _draw_entry(image, entry, lines, sheet, x, y)
+            y += row_height(lines, sheet)
+
+
+def _draw_entry(
+    image: Image.Image, entry: Entry, lines: Sequence[str], sheet: Sheet, x: float, y: float
+) -> None:
+    line = line_height(sheet.small_font)
+    swatch = (x, y + line * 0.08, x + sheet.px(_SWATCH), y + line * 0.92)
+    for look in entry.roles:
+        _draw_swatch(image, look, entry.shape, sheet, swatch)
+    text = "\n".join(lines)
+    draw_text(image, (swatch[2] + sheet.px(2.0), y), text, sheet.small_font)
+
+
+def _draw_swatch(
+    image: Image.Image,
+    look: Role,
+    shape: MarkShape,
+    sheet: Sheet,
+    box: tuple[float, float, float, float],
+) -> None:
+    x0, y0, x1, y1 = box
+    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    if look.swatch in ("area", "solid"):
+        _fill(image, box, blend(look))
+    elif look.swatch == "tree":
+        draw_mark(image, "dot", middle, size=y1 - y0, color=look.color, halo=0)
+    elif look.swatch == "mark":
+        draw_mark(image, shape, middle, size=sheet.px(look.width), color=look.color, halo=0)
+    elif look.swatch == "line":
+        shares_box = look.word and any(
+            r.word == look.word and r.swatch in ("area", "solid") for r in ROLES.values()
+        )
+        outline = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]])
+        path = outline if shares_box else np.array([[x0, middle[1]], [x1, middle[1]]])
+        width = max(1.0, sheet.px(look.width))
+        dash = [max(1.0, sheet.px(d)) for d in look.dash]
+        draw_lines(image, flat_dashes(path, dash), width=width, color=blend(look))
+
+
+def _fill(image: Image.Image, box: tuple[float, float, float, float], color: RGB) -> None:
+    x0, y0, x1, y1 = (round(v) for v in box)
+    ImageDraw.Draw(image).rectangle((x0, y0, x1, y1), fill=color)
+
+
+def blend(look: Role) -> RGB:
+    """Return the colour of a role on paper, its opacity worked in."""
+    mixed = [round(p + (c - p) * look.opacity) for c, p in zip(look.color, PAPER, strict=True)]
+    return mixed[0], mixed[1], mixed[2]
+
+
+def flat_dashes(path: NDArray[np.float64], pattern: Sequence[float]) -> list[NDArray[np.float64]]:
+    """Cut a line on the picture into dashes; an empty pattern leaves it firm."""
+    if not pattern:
+        return [path]
+    solid = np.column_stack([path, np.zeros(len(path))])
+    return [piece[:, :2] for piece in cut_by_length(solid, path, pattern)]

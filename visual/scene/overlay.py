@@ -1,0 +1,216 @@
+"""Lettering of the drawing itself: marks, dimensions and labels over the rendered picture."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from visual.scene.camera import View, project
+from visual.scene.fonts import Font, text_size
+from visual.scene.labels import Busy, Layout, Place, Quad, Wish, ink_of, lay_out
+from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, MarkLayer
+from visual.scene.lettering import draw_lines, draw_mark, draw_text, draw_turned_text
+from visual.scene.sheet import Sheet
+from visual.scene.style import INK, PAPER, RGB, ROLES, TYPE
+
+
+@dataclass(frozen=True, eq=False)
+class _Dimension:
+    """A dimension on the picture: its line, ticks and the wish for its text."""
+
+    lines: tuple[NDArray[np.float64], ...]
+    wish: Wish
+    text: str
+
+
+def letter(
+    image: Image.Image, layers: Sequence[AnyLayer], view: View, sheet: Sheet
+) -> tuple[Image.Image, int]:
+    """Put marks, dimensions and labels on a drawing.
+
+    Returns
+    -------
+    image : Image
+        The drawing with its lettering.
+    left_out : int
+        Labels that found no room.
+    """
+    ink = ink_of(np.asarray(image))
+    image = image.copy()
+    dimensions = _dimensions(layers, view, sheet, image.size)
+    names = [layer for layer in layers if isinstance(layer, LabelLayer)]
+    wishes = [d.wish for d in dimensions] + _wishes(names, view, sheet, image.size)
+    for dimension in dimensions:
+        draw_lines(image, dimension.lines, width=max(1.0, sheet.px(0.2)), halo=sheet.px(0.25))
+    taken = _draw_marks(image, layers, view, sheet)
+    edge = sheet.px(1.0)
+    layout = lay_out(
+        wishes,
+        frame=(edge, edge, image.width - edge, image.height - edge),
+        taken=taken,
+        busy=Busy(ink),
+        gap=max(2.0, sheet.px(0.7)),
+        reach=max(40.0, sheet.px(17)),
+    )
+    _draw_layout(image, layout, names, dimensions, sheet)
+    return image, layout.left_out
+
+
+def _draw_marks(
+    image: Image.Image, layers: Sequence[AnyLayer], view: View, sheet: Sheet
+) -> list[Quad]:
+    """Draw all marks and return their boxes."""
+    boxes: list[Quad] = []
+    for layer in layers:
+        if not isinstance(layer, MarkLayer):
+            continue
+        look = ROLES[layer.role]
+        size = max(5.0, sheet.px(look.width))
+        for at in _pixels(layer.at, view, image.size):
+            if not _inside(at, image.size):
+                continue
+            draw_mark(image, layer.shape, at, size=size, color=look.color, halo=sheet.px(0.35))
+            boxes.append(at + size / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]))
+    return boxes
+
+
+def _pixels(points: NDArray[np.float64], view: View, size: tuple[int, int]) -> NDArray[np.float64]:
+    return project(view, points, width=size[0], height=size[1])[0]
+
+
+def _inside(at: NDArray[np.float64], size: tuple[int, int]) -> bool:
+    return bool(np.isfinite(at).all() and (at >= 0).all() and (at <= size).all())
+
+
+def _font(layer: LabelLayer, sheet: Sheet) -> Font:
+    if layer.label_kind == "warning":
+        return sheet.type(TYPE.label, bold=True)
+    return sheet.type({"name": TYPE.label, "height": TYPE.small}.get(layer.label_kind, TYPE.number))
+
+
+def _wishes(
+    labels: Sequence[LabelLayer], view: View, sheet: Sheet, size: tuple[int, int]
+) -> list[Wish]:
+    wishes: list[Wish] = []
+    for key, layer in enumerate(labels):
+        at = _pixels(layer.points, view, size)[0]
+        if not _inside(at, size):
+            continue
+        turn = None if layer.along is None else _turn(layer, view, size)
+        w, h = text_size(layer.text, _font(layer, sheet))
+        extra = sheet.px(1.6) if layer.label_kind == "warning" else 0.0
+        height = layer.label_kind == "height"
+        wishes.append(
+            Wish(
+                key=key,
+                at=at,
+                size=(w + 2 + extra, h + extra),
+                priority=layer.priority,
+                turn=turn,
+                clear=sheet.px(1.3),
+                one_of=layer.name if height else "",
+                counted=not height,
+            )
+        )
+    return wishes
+
+
+def _turn(layer: LabelLayer, view: View, size: tuple[int, int]) -> float:
+    """Return the angle at which a text follows its direction and is not upside down."""
+    along = np.asarray(layer.along, float)
+    a, b = _pixels(np.array([layer.at - along, layer.at + along]), view, size)
+    return upright(math.atan2(b[1] - a[1], b[0] - a[0]))
+
+
+def upright(angle: float) -> float:
+    """Turn an angle by half a turn if text at it would stand on its head. [rad]"""
+    angle = (angle + math.pi) % (2 * math.pi) - math.pi
+    return angle - math.copysign(math.pi, angle) if abs(angle) > math.pi / 2 + 1e-6 else angle
+
+
+def _dimensions(
+    layers: Sequence[AnyLayer], view: View, sheet: Sheet, size: tuple[int, int]
+) -> list[_Dimension]:
+    found: list[_Dimension] = []
+    for layer in layers:
+        if not isinstance(layer, DimensionLayer):
+            continue
+        a, b = _pixels(layer.points, view, size)
+        if np.isfinite([a, b]).all() and np.linalg.norm(b - a) > 4:
+            found.append(_dimension(layer, a, b, sheet, key=-1 - len(found)))
+    return found
+
+
+def _dimension(
+    layer: DimensionLayer, a: NDArray[np.float64], b: NDArray[np.float64], sheet: Sheet, *, key: int
+) -> _Dimension:
+    along = (b - a) / np.linalg.norm(b - a)
+    left = np.array([along[1], -along[0]])
+    shift = sheet.px(layer.offset) * left
+    start, end = a + shift, b + shift
+    tick = sheet.px(0.9) * (along + left)
+    lines = [np.array([start, end]), *(np.array([p - tick, p + tick]) for p in (start, end))]
+    if layer.offset:
+        lines += [np.array([p, p + shift * 1.15]) for p in (a, b)]
+    w, h = text_size(layer.text, sheet.type(TYPE.number))
+    spare = float(np.linalg.norm(b - a)) - w * 1.15
+    wish = Wish(
+        key=key,
+        at=(start + end) / 2,
+        size=(w + 4, h * 0.9),
+        priority=layer.priority,
+        turn=upright(math.atan2(along[1], along[0])) if spare > 0 else None,
+        slide=max(spare, 0.0) * 0.45,
+        or_beside=True,
+    )
+    return _Dimension(tuple(lines), wish, layer.text)
+
+
+def _draw_layout(
+    image: Image.Image,
+    layout: Layout,
+    names: Sequence[LabelLayer],
+    dimensions: Sequence[_Dimension],
+    sheet: Sheet,
+) -> None:
+    leaders = [p.leader for p in layout.places if p.leader is not None]
+    draw_lines(image, leaders, width=max(1.0, sheet.px(0.18)), color=INK, halo=sheet.px(0.2))
+    halo = max(1, round(sheet.px(0.45)))
+    under = image.copy()
+    for place in layout.places:
+        tint = _paper_under(under, place)
+        if place.wish.key < 0:
+            text, face, color = dimensions[-1 - place.wish.key].text, sheet.type(TYPE.number), INK
+        else:
+            layer = names[place.wish.key]
+            text, face, color = layer.text, _font(layer, sheet), ROLES[layer.role].color
+            if layer.label_kind == "warning":
+                _draw_box(image, place, sheet, color)
+                color = INK
+        if place.wish.turn is not None:
+            turn = place.wish.turn
+            draw_turned_text(
+                image, place.middle, text, face, turn=turn, color=color, halo=halo, halo_color=tint
+            )
+        else:
+            corner = place.middle - np.array(text_size(text, face)) / 2
+            draw_text(
+                image, (corner[0], corner[1]), text, face, color=color, halo=halo, halo_color=tint
+            )
+
+
+def _paper_under(image: Image.Image, place: Place) -> RGB:
+    """Return a light tint of what lies under a label, for its halo."""
+    (x0, y0), (x1, y1) = place.box.min(axis=0), place.box.max(axis=0)
+    patch = np.asarray(image.crop((int(x0), int(y0), int(x1) + 1, int(y1) + 1)), float)
+    tint = np.rint(0.45 * np.array(PAPER) + 0.55 * np.quantile(patch.reshape(-1, 3), 0.7, axis=0))
+    return int(tint[0]), int(tint[1]), int(tint[2])
+
+
+def _draw_box(image: Image.Image, place: Place, sheet: Sheet, color: RGB) -> None:
+    """Draw the box of a warning."""
+    outline = np.concatenate([place.box, place.box[:1]])
+    draw_lines(image, [outline], width=sheet.px(0.5), color=color, closed_fill=PAPER)

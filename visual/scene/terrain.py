@@ -1,0 +1,152 @@
+"""The drawn ground: a regular grid of heights, and everything that lies on it.
+
+The grid is only for pictures; numbers come from `visual.ground.Surface`. Lines and areas are
+laid on the very triangles that are drawn, so that nothing floats or sinks.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.scene.layers import Points
+
+HeightFunction = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
+"""Heights z of the ground at places x, y; NaN where unknown. [m]"""
+
+
+@dataclass(frozen=True, eq=False)
+class Terrain:
+    """Heights on a square grid, each cell split along the diagonal from its lower left corner.
+
+    Parameters
+    ----------
+    west, south : float
+        Lower left grid point. [m]
+    step : float
+        Distance of grid points. [m]
+    heights : ndarray, shape (rows, columns)
+        z of the grid points, rows from south to north; NaN where unknown. [m]
+    """
+
+    west: float
+    south: float
+    step: float
+    heights: NDArray[np.float64] = field(repr=False)
+
+    @classmethod
+    def sample(
+        cls,
+        height: HeightFunction,
+        *,
+        bounds: tuple[float, float, float, float],
+        cells: int = 320,
+    ) -> "Terrain":
+        """Sample a surface over bounds (west, south, east, north) with at most `cells` a side."""
+        west, south, east, north = bounds
+        step = max(east - west, north - south) / cells
+        columns = math.floor((east - west) / step + 1e-9) + 1
+        rows = math.floor((north - south) / step + 1e-9) + 1
+        x, y = np.meshgrid(west + step * np.arange(columns), south + step * np.arange(rows))
+        z = np.asarray(height(x.ravel(), y.ravel()), dtype=float).reshape(x.shape)
+        return cls(west, south, step, z)
+
+    @property
+    def east(self) -> float:
+        """Eastern end. [m]"""
+        return float(self.west + self.step * (self.heights.shape[1] - 1))
+
+    @property
+    def north(self) -> float:
+        """Northern end. [m]"""
+        return float(self.south + self.step * (self.heights.shape[0] - 1))
+
+    @property
+    def lowest(self) -> float:
+        """Lowest known height. [m]"""
+        return float(np.nanmin(self.heights))
+
+    def height(self, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return z on the drawn triangles; NaN outside and where unknown. [m]"""
+        rows, columns = self.heights.shape
+        u = (np.asarray(x, float) - self.west) / self.step
+        v = (np.asarray(y, float) - self.south) / self.step
+        outside = (u < -1e-9) | (v < -1e-9) | (u > columns - 1 + 1e-9) | (v > rows - 1 + 1e-9)
+        i = np.clip(np.floor(u).astype(int), 0, columns - 2)
+        j = np.clip(np.floor(v).astype(int), 0, rows - 2)
+        a, b = np.clip(u - i, 0, 1), np.clip(v - j, 0, 1)
+        z = self.heights
+        low, high = z[j, i], z[j + 1, i + 1]
+        under = low + a * (z[j, i + 1] - low) + b * (high - z[j, i + 1])
+        over = low + b * (z[j + 1, i] - low) + a * (high - z[j + 1, i])
+        return np.where(outside, np.nan, np.where(a >= b, under, over))
+
+    @property
+    def vertices(self) -> Points:
+        """Grid points as rows, row by row from the south-west, shape (n, 3). [m]"""
+        rows, columns = self.heights.shape
+        x, y = np.meshgrid(
+            self.west + self.step * np.arange(columns), self.south + self.step * np.arange(rows)
+        )
+        return np.column_stack([x.ravel(), y.ravel(), self.heights.ravel()])
+
+    @property
+    def triangles(self) -> NDArray[np.int32]:
+        """Triangles whose three heights are known, shape (m, 3), counter-clockwise from above."""
+        rows, columns = self.heights.shape
+        first = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel()
+        right, above, across = first + 1, first + columns, first + columns + 1
+        both = np.column_stack([first, right, across, first, across, above]).reshape(-1, 3)
+        known = np.isfinite(self.heights.ravel())
+        return np.asarray(both[known[both].all(axis=1)], dtype=np.int32)
+
+    def drape(self, path: NDArray[np.float64], *, lift: float = 0.0) -> list[Points]:
+        """Lay a plan line on the ground.
+
+        Parameters
+        ----------
+        path : ndarray, shape (n, 2 or more)
+            Plan line. [m]
+        lift : float
+            Height above the ground. [m]
+
+        Returns
+        -------
+        list of ndarray, each shape (k, 3)
+            The line in pieces, broken where the ground is unknown. [m]
+        """
+        plan = densify(np.asarray(path, float)[:, :2], self.step / 2)
+        z = self.height(plan[:, 0], plan[:, 1]) + lift
+        return split_at_gaps(np.column_stack([plan, z]))
+
+    def on(self, x: float, y: float, *, lift: float = 0.0) -> Points:
+        """Return the point of the ground at a place, shape (3,). [m]"""
+        z = float(self.height(np.array([x]), np.array([y]))[0])
+        return np.array([x, y, z + lift])
+
+
+def densify(path: NDArray[np.float64], step: float) -> NDArray[np.float64]:
+    """Return a line with points added so that none are farther apart than `step`. [m]"""
+    lengths = np.linalg.norm(np.diff(path, axis=0), axis=1)
+    counts = np.maximum(1, np.ceil(lengths / step).astype(int))
+    pieces = [
+        start + (end - start) * (np.arange(n) / n)[:, None]
+        for start, end, n in zip(path[:-1], path[1:], counts, strict=True)
+    ]
+    return np.concatenate([*pieces, path[-1:]])
+
+
+def split_at_gaps(path: Points) -> list[Points]:
+    """Return the runs of at least two finite points of a line."""
+    known = np.isfinite(path).all(axis=1)
+    edges = np.flatnonzero(np.diff(known)) + 1
+    runs = np.split(path, edges)
+    return [run for run in runs if len(run) > 1 and np.isfinite(run[0]).all()]
+
+
+def circle(*, radius: float, centre: Sequence[float] = (0.0, 0.0), n: int = 180) -> Points:
+    """Return a closed plan circle, shape (n + 1, 2). [m]"""
+    turn = np.linspace(0, 2 * math.pi, n + 1)
+    return np.column_stack([centre[0] + radius * np.cos(turn), centre[1] + radius * np.sin(turn)])
