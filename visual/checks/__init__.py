@@ -1,0 +1,28 @@
+"""Judgement: zones, clearances, setbacks, findings and the results document."""
+
+from visual.checks.finding import STATUSES, Finding, Status, worst_first
+from visual.checks.moving import Around, Clearance, Obstacle
+from visual.checks.report import Report, assess
+from visual.checks.results import results_document, write_results
+from visual.checks.setback import Setback
+from visual.checks.table import TableLine, findings_table
+from visual.checks.zones import FallZone, find_fall_zone
+
+__all__ = [
+    "STATUSES",
+    "Around",
+    "Clearance",
+    "FallZone",
+    "Finding",
+    "Obstacle",
+    "Report",
+    "Setback",
+    "Status",
+    "TableLine",
+    "assess",
+    "find_fall_zone",
+    "findings_table",
+    "results_document",
+    "worst_first",
+    "write_results",
+]

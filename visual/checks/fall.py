@@ -1,0 +1,131 @@
+"""Judging what stands in the fall zone."""
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from visual.checks.clearance import MovingPart, certified_minimum
+from visual.checks.finding import Finding, Status
+from visual.checks.judge import NEAR, as_place, not_checked, number, status_of_margin
+from visual.checks.moving import Obstacle
+from visual.checks.setback import plan_shapes
+from visual.checks.zones import FallZone
+from visual.model import Model
+
+CIRCLE_BASIS = "horizontal circle about the base: the total height, times the rule's multiple"
+CONTACT_BASIS = "ground and things within the total height of the hinge, measured in 3D"
+
+PLAN_KINDS = ("road", "boundary")
+
+Place = tuple[float, float, float] | None
+"""Where something is in the local frame; None where unknown. [m]"""
+
+
+def judge_fall_zone(model: Model, zone: FallZone, obstacles: Iterable[Obstacle]) -> list[Finding]:
+    """Return findings for buildings, overhead lines, roads and boundaries in the fall zone."""
+    findings = [*_unknown_ground(zone)]
+    solid = [obstacle for obstacle in obstacles if obstacle.kind != "tree"]
+    findings += [_judge_obstacle(model, zone, obstacle) for obstacle in solid]
+    for kind in PLAN_KINDS:
+        shapes = plan_shapes(model, kind)
+        findings += [_judge_plan(zone, kind, name, shape) for name, shape in shapes]
+    return findings
+
+
+def _unknown_ground(zone: FallZone) -> Iterator[Finding]:
+    if not zone.complete:
+        reason = (
+            "the ground is not known everywhere within the total height; there the outline is "
+            "drawn at the total height"
+        )
+        yield not_checked("fall zone", "ground in the fall zone", reason, basis=CONTACT_BASIS)
+
+
+def distance_from_hinge(obstacle: Obstacle) -> tuple[float, Place]:
+    """Return the 3D distance from the hinge to an obstacle and the nearest place on it. [m]"""
+    hinge = MovingPart(
+        name="hinge", radius=0.0, speed=0.0, ends=lambda a: np.zeros((np.size(a), 2, 3))
+    )
+    closest = certified_minimum(hinge, obstacle.shape, start=0.0, end=0.0)
+    return closest.distance, as_place(closest.at_obstacle)
+
+
+def _judge_obstacle(model: Model, zone: FallZone, obstacle: Obstacle) -> Finding:
+    distance, where = distance_from_hinge(obstacle)
+    if obstacle.kind == "overhead_line":
+        return _judge_line(zone, obstacle, distance, where)
+    plan = dict(plan_shapes(model, obstacle.kind))[obstacle.name]
+    in_circle = plan.distance(Point(0.0, 0.0)) < zone.circle_radius
+    margin = distance - zone.total_height
+    status: Status = status_of_margin(margin, near=NEAR)
+    if status == "ok" and in_circle:
+        status = "caution"
+    return Finding(
+        check="fall zone",
+        subject=obstacle.name,
+        status=status,
+        value=distance,
+        limit=zone.total_height,
+        unit="m",
+        margin=margin,
+        where=where,
+        message=_fall_message(margin, in_circle=in_circle),
+        basis=CONTACT_BASIS,
+    )
+
+
+def _fall_message(margin: float, *, in_circle: bool) -> str:
+    if margin < 0:
+        return f"a falling mast can hit it; move the base {number(-margin)} farther away"
+    circle = "but inside" if in_circle else "and outside"
+    return f"{number(margin)} beyond a rigid fall, {circle} the circle of the rules"
+
+
+def _judge_line(zone: FallZone, obstacle: Obstacle, distance: float, where: Place) -> Finding:
+    """Hold the distance left by a mast that falls straight at the line against its table."""
+    left = max(distance - zone.total_height, 0.0)
+    required = obstacle.requirement.distance
+    subject = f"falling mast to {obstacle.name}"
+    if required is None:
+        reason = f"a fall ends {number(left)} from it; no table gives a distance"
+        return not_checked("overhead line", subject, reason, basis=obstacle.requirement.basis)
+    margin = distance - zone.total_height - required
+    ways = f"; move the base {number(-margin)} farther away" if margin < 0 else ""
+    return Finding(
+        check="overhead line",
+        subject=subject,
+        status=status_of_margin(margin, near=NEAR),
+        value=left,
+        limit=required,
+        unit="m",
+        margin=margin,
+        where=where,
+        message=f"a mast falling at it ends {number(left)} away{ways}",
+        basis=obstacle.requirement.basis,
+    )
+
+
+def _judge_plan(zone: FallZone, kind: str, name: str, shape: BaseGeometry) -> Finding:
+    """Judge a road or boundary, which lies on the ground: by the circle and by the contact zone."""
+    line = shape.boundary if kind == "boundary" and shape.area > 0 else shape
+    distance = float(line.distance(Point(0.0, 0.0)))
+    radius = zone.circle_radius
+    touched = bool(line.intersects(zone.contact))
+    margin = distance - radius
+    status: Status = "ok"
+    if touched or margin < NEAR:
+        status = "stop" if touched and kind == "road" else "caution"
+    crosses = "a falling mast can reach it" if touched else "a rigid fall does not reach it"
+    return Finding(
+        check="fall zone",
+        subject=name,
+        status=status,
+        value=distance,
+        limit=radius,
+        unit="m",
+        margin=margin,
+        message=f"{number(distance)} from the base in plan; {crosses}",
+        basis=CIRCLE_BASIS,
+    )

@@ -1,0 +1,61 @@
+"""A finding: one thing that was judged, and what came of it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+Status = Literal["stop", "not checked", "caution", "ok"]
+
+STATUSES: tuple[Status, ...] = ("stop", "not checked", "caution", "ok")
+"""Worst first. "Not checked" ranks right after "stop": what nobody looked at may be one."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One judged thing.
+
+    Parameters
+    ----------
+    check : str
+        Which check, in plain words: ``"clearance"``, ``"setback"``, ``"wire angle"`` …
+    subject : str
+        What was judged, e.g. ``"mast to barn"``.
+    status : {"stop", "not checked", "caution", "ok"}
+        What came of it.
+    value, limit : float or None
+        What was found and what it was held against, in `unit`.
+    unit : str
+        SI unit or ``"deg"``; empty for a pure number.
+    margin : float or None
+        Positive: how far inside the limit; negative: how far beyond it. Same unit.
+    angle : float or None
+        Raising angle at which the worst occurs. [deg]
+    where : tuple of float or None
+        Place in the local frame. [m]
+    message : str
+        One sentence for a person; for "not checked" the reason, otherwise what to change.
+    basis : str
+        Where the limit comes from.
+    """
+
+    check: str
+    subject: str
+    status: Status
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    margin: float | None = None
+    angle: float | None = None
+    where: tuple[float, float, float] | None = None
+    message: str = ""
+    basis: str = ""
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Sort findings by status, then by margin, smallest first."""
+
+    def rank(finding: Finding) -> tuple[int, float]:
+        margin = float("inf") if finding.margin is None else finding.margin
+        return STATUSES.index(finding.status), margin
+
+    return tuple(sorted(findings, key=rank))

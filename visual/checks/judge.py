@@ -1,0 +1,39 @@
+"""Turning a number and a limit into a finding, the same way everywhere."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks.finding import Finding, Status
+
+NEAR = 0.5  # [m] a margin smaller than this is worth a second look: setting out is no better
+
+
+def status_of_margin(margin: float, *, near: float = 0.0) -> Status:
+    """Return stop below zero, caution below `near`, ok above."""
+    if margin < 0.0:
+        return "stop"
+    return "caution" if margin < near else "ok"
+
+
+def not_checked(check: str, subject: str, reason: str, *, basis: str = "") -> Finding:
+    """Return a finding that says plainly that, and why, nobody looked."""
+    return Finding(check=check, subject=subject, status="not checked", message=reason, basis=basis)
+
+
+def degrees_or_none(angle: float | None) -> float | None:
+    """Return an angle [rad] in degrees; None stays None, and so becomes NaN."""
+    return None if angle is None or math.isnan(angle) else math.degrees(angle)
+
+
+def number(value: float, digits: int = 2) -> str:
+    """Write a length for a sentence, without a minus before zero. [m]"""
+    return f"{value + 0.0:.{digits}f} m"
+
+
+def as_place(point: Sequence[float] | NDArray[np.float64]) -> tuple[float, float, float] | None:
+    """Return a point as plain numbers; None where any of them is unknown. [m]"""
+    x, y, z = (float(value) for value in point)
+    return None if math.isnan(x + y + z) else (x, y, z)

@@ -1,0 +1,250 @@
+"""Checks of the raise itself: laying down, gin pole, tow line, lane, and the wires on the way."""
+
+import math
+
+import numpy as np
+
+from visual.checks.finding import Finding, Status
+from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
+from visual.model import Model
+from visual.raising import LengthChange, Raise, pose_at
+
+STEEP_START = 20.0  # [deg] above this the head hangs out of reach; common practice, no source
+NOTICEABLE = 0.005  # [m] a change smaller than a turnbuckle's thread is not worth a word
+STAY_CHANGE = 0.05  # [m] a side stay is tended by hand; common practice, no source
+PRACTICE = "common practice, no source"
+
+
+def judge_start(model: Model, raised: Raise) -> list[Finding]:
+    """Return the finding on how low the mast can lie."""
+    start = raised.start
+    subject = "mast on the ground"
+    if math.isnan(start.angle):
+        reason = "the ground where the mast would lie is not known"
+        return [not_checked("laydown", subject, reason)]
+    degrees = math.degrees(start.angle)
+    bare = math.degrees(start.without_head)
+    return [
+        Finding(
+            check="laydown",
+            subject=subject,
+            status=_start_status(degrees),
+            value=degrees,
+            limit=STEEP_START,
+            unit="deg",
+            margin=STEEP_START - degrees,
+            angle=degrees,
+            where=as_place(pose_at(model, start.angle).top),
+            message=f"lies down to {degrees:.1f}°, kept up by the {start.limited_by}; "
+            f"without the head {bare:.1f}°",
+            basis=PRACTICE,
+        )
+    ]
+
+
+def _start_status(degrees: float) -> Status:
+    if degrees > 2 * STEEP_START:
+        return "stop"
+    return "caution" if degrees > STEEP_START else "ok"
+
+
+def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
+    """Return the finding on the gin pole against the ground in front."""
+    strike = raised.gin_strike
+    if math.isnan(strike.least_room):
+        return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
+    needed = model.site.limits.ground_clearance
+    margin = strike.least_room - needed.value
+    return [
+        Finding(
+            check="gin tip",
+            subject="gin pole to ground",
+            status=status_of_margin(margin, near=model.ground.accuracy),
+            value=strike.least_room,
+            limit=needed.value,
+            unit="m",
+            margin=margin,
+            angle=degrees_or_none(strike.at_angle),
+            where=strike.where,
+            message=_gin_advice(raised, margin),
+            basis=needed.basis,
+        )
+    ]
+
+
+def _gin_advice(raised: Raise, margin: float) -> str:
+    strike = raised.gin_strike
+    if strike.strikes_at is not None:
+        return (
+            f"strikes the slope at {math.degrees(strike.strikes_at):.1f}°, before the mast is "
+            "upright; raise the hinge, cut the slope, or make the angle to the mast smaller"
+        )
+    if margin < 0:
+        return "nearly touches the slope in front; raise the hinge or cut the slope"
+    return "height of the pole above the ground at its lowest"
+
+
+def judge_tow(model: Model, raised: Raise) -> list[Finding]:
+    """Return findings on tow line and lane."""
+    if np.isnan(raised.tow.distance).any():
+        return [_no_lane(model, raised)]
+    findings = [_judge_line(raised)]
+    if model.rig.tow.by == "vehicle":
+        findings += [_judge_slope(model, raised)]
+    return findings
+
+
+def _no_lane(model: Model, raised: Raise) -> Finding:
+    if np.isnan(raised.tow.lane.height).any():
+        reason = "the ground along the lane is not known as far as the line reaches"
+        return not_checked("tow lane", "vehicle and tow line", reason)
+    pole, line = model.rig.gin_pole.length, model.rig.tow.line_length
+    return Finding(
+        check="tow lane",
+        subject="vehicle and tow line",
+        status="stop",
+        value=line,
+        unit="m",
+        message=f"no place on the lane stretches a line of {number(line)} from a pole of "
+        f"{number(pole)}; use a longer line",
+        basis="the line keeps its length",
+    )
+
+
+def _judge_line(raised: Raise) -> Finding:
+    room = raised.line_ground
+    if math.isnan(room.least_room):
+        return not_checked("tow line", "tow line to ground", "the ground under it is not known")
+    touches = room.least_room < 0.0
+    return Finding(
+        check="tow line",
+        subject="tow line to ground",
+        status="caution" if touches else "ok",
+        value=room.least_room,
+        limit=0.0,
+        unit="m",
+        margin=room.least_room,
+        angle=degrees_or_none(room.at_angle),
+        where=room.where,
+        message="lies on a hump, where it chafes and pulls at another angle than computed"
+        if touches
+        else "clears the ground when tight",
+        basis=PRACTICE,
+    )
+
+
+def _judge_slope(model: Model, raised: Raise) -> Finding:
+    """Return the steepest slope under the vehicle between first and last hitch place."""
+    limit = model.site.limits.lane_slope
+    lane = raised.tow.lane
+    inner, outer = float(np.min(raised.tow.distance)), float(np.max(raised.tow.distance))
+    places = np.linspace(inner, outer, 200)
+    slopes = np.arctan(lane.slope_at(places))
+    worst = int(np.argmax(np.abs(slopes)))
+    slope = float(slopes[worst])
+    margin = limit.value - abs(slope)
+    point = places[worst] * model.forward
+    return Finding(
+        check="tow lane",
+        subject="slope of the lane",
+        status=status_of_margin(margin),
+        value=math.degrees(slope),
+        limit=math.degrees(limit.value),
+        unit="deg",
+        margin=math.degrees(margin),
+        where=as_place([point[0], point[1], float(lane.height_at(places[worst]))]),
+        message=f"driven from {number(inner)} to {number(outer)} in front of the base; "
+        f"positive slopes rise to the front",
+        basis=limit.basis,
+    )
+
+
+def judge_side_wires(model: Model, raised: Raise) -> list[Finding]:
+    """Return findings on side and back wires that go tight, and side wires that go slack."""
+    findings = [_judge_tight(model, wire) for wire in raised.side_wires + raised.back_wires]
+    findings += [_judge_slack(model, wire) for wire in raised.side_wires]
+    return findings + [_judge_stay(stay) for stay in raised.side_stays]
+
+
+def tight_limit(model: Model, wire: LengthChange) -> tuple[float, str]:
+    """Return how much too short a wire may become [m], and where that comes from.
+
+    Unless the site file says otherwise: the stretch that takes the wire from its initial tension
+    to its working load.
+    """
+    stated = model.site.limits.side_wire_tight
+    if stated.value is not None:
+        return stated.value, stated.basis
+    collar = model.rig.mast.collars[wire.collar or 0]
+    kind = model.rig.wire_types[collar.wire]
+    working = kind.breaking_load / model.site.limits.design_factor.value
+    spare = max(working - model.rig.tension_share * kind.breaking_load, 0.0)
+    return spare * wire.fitted_length / kind.stiffness, stated.basis
+
+
+def _judge_tight(model: Model, wire: LengthChange) -> Finding:
+    angle, change = wire.tightest
+    limit, basis = tight_limit(model, wire)
+    margin = limit - change
+    status: Status = status_of_margin(margin)
+    if status == "ok" and change > NOTICEABLE:
+        status = "caution"
+    return Finding(
+        check="wire goes tight",
+        subject=f"wire {wire.name}",
+        status=status,
+        value=change,
+        limit=limit,
+        unit="m",
+        margin=margin,
+        angle=math.degrees(angle),
+        where=as_place(model.anchors[wire.side].eye),
+        message=_tight_advice(model, wire),
+        basis=basis,
+    )
+
+
+def _tight_advice(model: Model, wire: LengthChange) -> str:
+    angle, change = wire.tightest
+    if change <= NOTICEABLE:
+        return "never shorter than it is upright"
+    eye = float(model.anchors[wire.side].eye[2])
+    level = f"its anchor's eye lies {abs(eye):.2f} m {'above' if eye > 0 else 'below'} the hinge"
+    return f"too short by {change * 1000:.0f} mm at {math.degrees(angle):.0f}°; {level}"
+
+
+def _judge_slack(model: Model, wire: LengthChange) -> Finding:
+    limit = model.site.limits.side_wire_slack
+    angle, change = wire.slackest
+    margin = limit.value + change
+    return Finding(
+        check="side wire slack",
+        subject=f"wire {wire.name}",
+        status="ok" if margin >= 0 else "caution",
+        value=-change,
+        limit=limit.value,
+        unit="m",
+        margin=margin,
+        angle=math.degrees(angle),
+        where=as_place(model.anchors[wire.side].eye),
+        message="slack in the wire at its loosest: so far the mast can lean to the other side",
+        basis=limit.basis,
+    )
+
+
+def _judge_stay(stay: LengthChange) -> Finding:
+    angle, change = stay.tightest
+    margin = STAY_CHANGE - change
+    return Finding(
+        check="side stay",
+        subject=stay.name,
+        status="ok" if margin >= 0 else "caution",
+        value=change,
+        limit=STAY_CHANGE,
+        unit="m",
+        margin=margin,
+        angle=math.degrees(angle),
+        message=f"tied at the start, it must give {max(change, 0.0) * 1000:.0f} mm on the way; "
+        "have it tended by hand",
+        basis=PRACTICE,
+    )

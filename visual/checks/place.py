@@ -1,0 +1,157 @@
+"""Checks of where things stand at rest: wire angles, anchors, and the height of the rotor."""
+
+import math
+
+from shapely.geometry import Point
+
+from visual.checks.finding import Finding
+from visual.checks.judge import as_place, not_checked, number, status_of_margin
+from visual.checks.setback import plan_shapes
+from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
+
+FORBIDDEN_KINDS = ("keep_out", "water", "road", "building")
+"""Kinds that an anchor may not stand on."""
+
+
+def judge_wire_angles(model: Model) -> list[Finding]:
+    """Return one finding per wire: its angle above horizontal at the anchor, mast upright."""
+    return [_judge_wire_angle(model, wire) for wire in installed_wires(model)]
+
+
+def _judge_wire_angle(model: Model, wire: InstalledWire) -> Finding:
+    limit = model.site.limits.wire_angle
+    low, high = limit.value
+    margin = min(wire.angle - low, high - wire.angle)
+    nearer = low if wire.angle - low < high - wire.angle else high
+    return Finding(
+        check="wire angle",
+        subject=f"wire {wire.name}",
+        status=status_of_margin(margin),
+        value=math.degrees(wire.angle),
+        limit=math.degrees(nearer),
+        unit="deg",
+        margin=math.degrees(margin),
+        where=as_place(model.anchors[wire.side].eye),
+        message=_angle_advice(model, wire, nearer=nearer) if margin < 0 else "above horizontal",
+        basis=limit.basis,
+    )
+
+
+def _angle_advice(model: Model, wire: InstalledWire, *, nearer: float) -> str:
+    """Say how far to move the anchor so that the angle just keeps the limit."""
+    radius = model.anchors[wire.side].radius
+    rise = wire.straight_length * math.sin(wire.angle)
+    wanted = rise / math.tan(nearer)
+    way = "out" if wanted > radius else "in"
+    return f"move the anchor {number(abs(wanted - radius))} {way}, if the ground there is level"
+
+
+def judge_anchors(model: Model) -> list[Finding]:
+    """Return findings for each anchor: known ground, inside the boundary, off what is forbidden."""
+    findings = []
+    for anchor in model.anchors.values():
+        findings += [_judge_ground(anchor), *_judge_forbidden(model, anchor)]
+        findings += _judge_boundary(model, anchor)
+    return findings
+
+
+def _judge_ground(anchor: PlacedAnchor) -> Finding:
+    subject = f"{anchor.side} anchor"
+    if math.isnan(anchor.ground_height) and not anchor.as_built:
+        return not_checked("anchor place", subject, "the ground at this anchor is not known")
+    kind = "as built" if anchor.as_built else "planned"
+    return Finding(
+        check="anchor place",
+        subject=subject,
+        status="ok",
+        value=anchor.radius,
+        unit="m",
+        where=as_place(anchor.eye),
+        message=f"{kind}, {number(anchor.radius)} from the base in plan",
+    )
+
+
+def _judge_forbidden(model: Model, anchor: PlacedAnchor) -> list[Finding]:
+    spot = Point(anchor.eye[0], anchor.eye[1])
+    hit = [
+        name
+        for kind in FORBIDDEN_KINDS
+        for name, shape in plan_shapes(model, kind)
+        if shape.distance(spot) == 0.0
+    ]
+    return [
+        Finding(
+            check="anchor place",
+            subject=f"{anchor.side} anchor on {name}",
+            status="stop",
+            where=as_place(anchor.eye),
+            message="no anchor may stand here; turn it or change its radius",
+            basis="common practice, no source",
+        )
+        for name in hit
+    ]
+
+
+def _judge_boundary(model: Model, anchor: PlacedAnchor) -> list[Finding]:
+    """Hold an anchor against every boundary that is an area."""
+    spot = Point(anchor.eye[0], anchor.eye[1])
+    areas = [(n, s) for n, s in plan_shapes(model, "boundary") if s.area > 0]
+    outside = [
+        (name, float(shape.distance(spot))) for name, shape in areas if not shape.contains(spot)
+    ]
+    return [
+        Finding(
+            check="anchor place",
+            subject=f"{anchor.side} anchor and {name}",
+            status="stop",
+            value=-distance,
+            limit=0.0,
+            unit="m",
+            margin=-distance,
+            where=as_place(anchor.eye),
+            message=f"{number(distance)} outside the boundary; move it inside",
+            basis="an anchor stands on the owner's land; common practice, no source",
+        )
+        for name, distance in outside
+    ]
+
+
+def judge_rotor_height(model: Model) -> list[Finding]:
+    """Hold the lowest point of the rotor against what stands near: a matter of wind, not safety."""
+    head = model.rig.mast.head
+    if head is None or head.rotor_radius == 0:
+        return []
+    tops = _near_tops(model)
+    if not tops:
+        return []
+    name, top = max(tops, key=lambda item: item[1])
+    lowest = model.rig.mast.hub_above_hinge - head.rotor_radius
+    needed = model.site.limits.rotor_above
+    margin = lowest - top - needed.value
+    return [
+        Finding(
+            check="rotor height",
+            subject=f"rotor above {name}",
+            status="ok" if margin >= 0 else "caution",
+            value=lowest - top,
+            limit=needed.value,
+            unit="m",
+            margin=margin,
+            message="lowest point of the rotor above the highest thing near; less means less wind",
+            basis=needed.basis,
+        )
+    ]
+
+
+def _near_tops(model: Model) -> list[tuple[str, float]]:
+    """Return name and top of every building and tree within the distance that counts as near."""
+    within = model.site.limits.rotor_within.value
+    around = model.surroundings
+    base = Point(0.0, 0.0)
+    buildings = [(b.name, b.top) for b in around.buildings if b.footprint.distance(base) <= within]
+    trees = [
+        (t.name, t.top)
+        for t in around.trees
+        if math.hypot(t.foot[0], t.foot[1]) - t.crown_radius <= within
+    ]
+    return [(name, top) for name, top in buildings + trees if not math.isnan(top)]

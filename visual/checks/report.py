@@ -1,0 +1,96 @@
+"""Everything that was judged, in one complete record."""
+
+from dataclasses import dataclass, field
+
+from visual.checks.fall import judge_fall_zone
+from visual.checks.finding import Finding, worst_first
+from visual.checks.judge import not_checked
+from visual.checks.lane import judge_strips
+from visual.checks.moving import (
+    Around,
+    Clearance,
+    find_clearances,
+    find_obstacles,
+    judge_clearances,
+)
+from visual.checks.off_ground import judge_off_ground
+from visual.checks.on_the_way import judge_gin_pole, judge_side_wires, judge_start, judge_tow
+from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_angles
+from visual.checks.setback import Setback, find_setbacks, judge_setbacks
+from visual.checks.zones import FallZone, find_fall_zone
+from visual.model import Model
+from visual.raising import Raise, analyse_raise
+
+FORCES_REASON = (
+    "tow pull, gin pole, lift wires, hinge and anchor loads are not worked out by this version; "
+    "have them worked out before you raise"
+)
+
+
+@dataclass(frozen=True)
+class Report:
+    """One model, judged.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    raised : Raise
+        The geometry of the raise.
+    fall_zone : FallZone
+        Both fall zones.
+    around : Around
+        What clearances were measured to, and what could not be placed.
+    clearances : tuple of Clearance
+        Every part to every obstacle.
+    setbacks : tuple of Setback
+        Every rule to everything it applies to.
+    findings : tuple of Finding
+        Worst first.
+    """
+
+    model: Model = field(repr=False)
+    raised: Raise = field(repr=False)
+    fall_zone: FallZone
+    around: Around = field(repr=False)
+    clearances: tuple[Clearance, ...] = field(repr=False)
+    setbacks: tuple[Setback, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def stops(self) -> bool:
+        """True if any finding stops the job."""
+        return any(finding.status == "stop" for finding in self.findings)
+
+
+def assess(model: Model) -> Report:
+    """Judge a model: geometry of the raise, zones, clearances, setbacks, findings."""
+    raised = analyse_raise(model)
+    zone = find_fall_zone(model)
+    around = find_obstacles(model)
+    clearances = find_clearances(model, raised, around.obstacles)
+    setbacks = find_setbacks(model)
+    findings = [
+        *judge_start(model, raised),
+        *judge_clearances(model, raised, around, clearances),
+        *judge_off_ground(model, raised),
+        *judge_fall_zone(model, zone, around.obstacles),
+        *judge_setbacks(model, setbacks),
+        *judge_wire_angles(model),
+        *judge_side_wires(model, raised),
+        *judge_gin_pole(model, raised),
+        *judge_tow(model, raised),
+        *judge_strips(model, raised),
+        *judge_anchors(model),
+        *judge_rotor_height(model),
+        not_checked("loads", "forces of the raise", FORCES_REASON),
+    ]
+    return Report(
+        model=model,
+        raised=raised,
+        fall_zone=zone,
+        around=around,
+        clearances=clearances,
+        setbacks=setbacks,
+        findings=worst_first(findings),
+    )

@@ -1,0 +1,84 @@
+"""Findings as lines of text, at most 100 columns wide, worst first."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from visual.checks.finding import STATUSES, Finding, Status
+from visual.units import UnitSystem, format_quantity
+
+WIDTH = 100
+
+COLUMNS = (("status", 11), ("check", 19), ("subject", 32), ("found", 12), ("limit", 12), ("at", 9))
+"""Heading and width of each column; numbers stand to the right."""
+
+
+@dataclass(frozen=True)
+class TableLine:
+    """One printed line.
+
+    Parameters
+    ----------
+    text : str
+        The line, without colour.
+    status : Status or None
+        Status it belongs to, for colouring; None for headings.
+    """
+
+    text: str
+    status: Status | None = None
+
+
+def findings_table(findings: Iterable[Finding], *, units: UnitSystem) -> tuple[TableLine, ...]:
+    """Return the table of findings; every finding that is not ok explains itself below its row."""
+    rows = tuple(findings)
+    heading = [TableLine(_row([title for title, _ in COLUMNS])), TableLine("-" * WIDTH)]
+    body = [line for finding in rows for line in _lines(finding, units)]
+    return (*heading, *body, TableLine("-" * WIDTH), TableLine(count_line(rows)))
+
+
+def count_line(findings: Iterable[Finding]) -> str:
+    """Return how many findings there are of each status."""
+    found = [finding.status for finding in findings]
+    return ", ".join(f"{found.count(status)} {status}" for status in STATUSES)
+
+
+def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
+    cells = [
+        finding.status.upper() if finding.status == "stop" else finding.status,
+        finding.check,
+        finding.subject,
+        _quantity(finding.value, finding.unit, units),
+        _quantity(finding.limit, finding.unit, units),
+        "" if finding.angle is None else f"{finding.angle:.1f}°",
+    ]
+    yield TableLine(_row(cells), finding.status)
+    if finding.status != "ok":
+        yield from _explanation(finding)
+
+
+def _explanation(finding: Finding) -> Iterator[TableLine]:
+    said = finding.message + (f" [{finding.basis}]" if finding.basis else "")
+    indent = " " * 13
+    for text in textwrap.wrap(said, WIDTH, initial_indent=indent, subsequent_indent=indent):
+        yield TableLine(text, finding.status)
+
+
+def _quantity(value: float | None, unit: str, units: UnitSystem) -> str:
+    return "" if value is None else format_quantity(value, unit, units)
+
+
+def _row(cells: list[str]) -> str:
+    """Align cells to the columns; a long subject is shortened in its middle, never the numbers."""
+    parts = []
+    for number, (cell, (_, width)) in enumerate(zip(cells, COLUMNS, strict=True)):
+        text = _shorten(cell, width)
+        parts.append(text.rjust(width) if number > 2 else text.ljust(width))
+    return " ".join(parts).rstrip()
+
+
+def _shorten(text: str, width: int) -> str:
+    if len(text) <= width:
+        return text
+    head = (width - 1) // 2
+    return f"{text[:head]}…{text[-(width - 1 - head) :]}"

@@ -1,0 +1,232 @@
+"""The commands of ``hillmast``: thin doors that calculate nothing themselves.
+
+Each command imports what it needs when it runs, so that help is instant and nothing that draws
+is loaded for a command that does not.
+"""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from visual import __version__
+from visual.errors import HillmastError
+
+EXIT_STOP = 1
+EXIT_BAD_INPUT = 2
+EXIT_INTERRUPTED = 130
+
+COLOURS = {"stop": "red", "not checked": "magenta", "caution": "yellow", "ok": "green"}
+
+CAUTION = (
+    "Planning aid, not a stamped design. Loads, anchors and mast strength are for a licensed "
+    "engineer; local code and the makers' instructions win. Keep everybody out of the fall zone "
+    "during a raise; treat every overhead line as live; light wind only; rated rigging only; "
+    "never stand under or in line with a loaded rope; raise first without the head; move one "
+    "front wire at a time."
+)
+
+Site = click.argument("site", type=click.Path(path_type=Path))
+
+
+class Size(click.ParamType):
+    """A picture size such as ``1600x1000``."""
+
+    name = "WxH"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[int, int]:
+        """Return width and height in pixels."""
+        if isinstance(value, tuple):
+            return value
+        try:
+            width, height = (int(part) for part in str(value).lower().split("x"))
+        except ValueError:
+            self.fail(f"{value!r} is not a size; write it like 1600x1000", param, ctx)
+        if not (300 <= width <= 8000 and 200 <= height <= 8000):
+            self.fail(f"{value!r}: a picture is 300x200 to 8000x8000 pixels", param, ctx)
+        return width, height
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="hillmast")
+def hillmast() -> None:
+    """Site and raise guyed tilt-up masts on sloped ground.
+
+    SITE is a site folder with a site.toml in it, or a site file.
+    """
+
+
+@hillmast.command()
+@Site
+@click.option(
+    "--json", "json_file", type=click.Path(path_type=Path), help="Write the results document here."
+)
+def check(site: Path, json_file: Path | None) -> None:
+    """Judge a site and print the findings, worst first.
+
+    Exit code 0: nothing stops; 1: something stops; 2: the input cannot be used.
+    """
+    report = _assess(site)
+    if json_file is not None:
+        from visual.checks import write_results
+
+        write_results(report, json_file)
+        _note(f"results document: {json_file}")
+    _print_findings(report)
+    if report.stops:
+        raise SystemExit(EXIT_STOP)
+
+
+@hillmast.command()
+@Site
+@click.option("--view", "views", multiple=True, metavar="NAME", help="View to draw; repeatable.")
+@click.option("--size", type=Size(), default="1600x1000", show_default=True, help="In pixels.")
+@click.option("--angle", type=float, help="Raising angle in degrees; upright if left out.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("hillmast-pictures"),
+    show_default=True,
+    help="Folder for the PNG files.",
+)
+def picture(
+    site: Path, views: tuple[str, ...], size: tuple[int, int], angle: float | None, out: Path
+) -> None:
+    """Draw the named views of a site, or all of them, as PNG files."""
+    _draw(_assess(site), views=views, size=size, angle=angle, out=out)
+
+
+@hillmast.command()
+@Site
+def view(site: Path) -> None:
+    """Open the site in a window with a slider for the raising angle (needs a screen)."""
+    from visual.scene import open_window
+
+    open_window(_assess(site))
+
+
+@hillmast.command()
+@click.argument(
+    "folder",
+    metavar="[DIR]",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("hillmast-demo"),
+)
+def demo(folder: Path) -> None:
+    """Copy a sample site to DIR, check it, draw all its views and say where everything is."""
+    from visual.checks import write_results
+    from visual.site import copy_sample
+
+    site = copy_sample("hill_paddock", folder)
+    _note(f"sample site: {site}")
+    report = _assess(site)
+    write_results(report, folder / "results.json")
+    _print_findings(report)
+    pictures = _draw(report, views=(), size=(1600, 1000), angle=None, out=folder / "pictures")
+    click.echo(f"\nSite file        {site}")
+    click.echo(f"Results document {folder / 'results.json'}")
+    click.echo(f"Pictures         {folder / 'pictures'} ({len(pictures)} PNG files)")
+    click.echo(f"Next, try the same mast in a better place: hillmast check {site.parent}/site_moved.toml")
+
+
+@hillmast.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
+@click.option("--dem", type=click.Path(path_type=Path), help="Raster of ground heights.")
+@click.option("--survey", type=click.Path(path_type=Path), help="Table of surveyed points.")
+def new(folder: Path, dem: Path | None, survey: Path | None) -> None:
+    """Start a site folder DIR with a commented site file around a DEM or a survey."""
+    from visual.model import start_site
+
+    if (dem is None) == (survey is None):
+        message = "give either --dem FILE or --survey FILE"
+        raise click.UsageError(message)
+    click.echo(f"Site file: {start_site(folder, dem=dem, survey=survey)}")
+
+
+@hillmast.command()
+def schema() -> None:
+    """Print the JSON Schema of the site file."""
+    import json
+
+    from visual.site import json_schema
+
+    click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+
+
+def _assess(site: Path) -> Any:
+    """Load and judge a site, saying what goes on."""
+    from visual.checks import assess
+    from visual.model import load_model
+
+    _note("reading the site …")
+    model = load_model(site)
+    _note("checking the raise …")
+    return assess(model)
+
+
+def _print_findings(report: Any) -> None:
+    from visual.checks import findings_table
+
+    site = report.model.site.site
+    click.secho(f"\n{site.name}", bold=True)
+    for line in findings_table(report.findings, units=site.units):
+        click.secho(line.text, fg=COLOURS.get(line.status or ""))
+    for text in _wrapped(CAUTION):
+        click.echo(text)
+
+
+def _wrapped(text: str) -> list[str]:
+    import textwrap
+
+    return ["", *textwrap.wrap(text, 100)]
+
+
+def _draw(
+    report: Any,
+    *,
+    views: tuple[str, ...],
+    size: tuple[int, int],
+    angle: float | None,
+    out: Path,
+) -> list[Path]:
+    from visual.scene import draw_pictures
+
+    def progress(path: Path, number: int, total: int) -> None:
+        click.echo(f"[{number}/{total}] {path}")
+
+    return draw_pictures(report, views=views, size=size, angle=angle, out=out, progress=progress)
+
+
+def _note(text: str) -> None:
+    """Say on standard error what goes on, so that standard output stays clean for pipes."""
+    click.echo(text, err=True)
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run a command; bad input ends with code 2 and one clear message, never a traceback."""
+    sys.exit(_exit_code(lambda: hillmast.main(args=arguments, standalone_mode=False)))
+
+
+def _exit_code(run: Callable[[], Any]) -> int:
+    try:
+        run()
+    except HillmastError as error:
+        click.secho(f"hillmast: {error}", fg="red", err=True)
+        return EXIT_BAD_INPUT
+    except click.ClickException as error:
+        error.show()
+        return EXIT_BAD_INPUT
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("hillmast: interrupted; nothing half-written is left", err=True)
+        return EXIT_INTERRUPTED
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    return 0
+
+
+if __name__ == "__main__":
+    main()

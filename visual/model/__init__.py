@@ -1,0 +1,34 @@
+"""The model: the only place where ground, site and rig meet."""
+
+from visual.model.build import build_model
+from visual.model.load import load_model
+from visual.model.record import (
+    Model,
+    PlacedAnchor,
+    PlacedArea,
+    PlacedBuilding,
+    PlacedLine,
+    PlacedTree,
+    PlacedViewpoint,
+    Surroundings,
+    Vector,
+)
+from visual.model.wires import InstalledWire, installed_wire, installed_wires, wire_name
+
+__all__ = [
+    "InstalledWire",
+    "Model",
+    "PlacedAnchor",
+    "PlacedArea",
+    "PlacedBuilding",
+    "PlacedLine",
+    "PlacedTree",
+    "PlacedViewpoint",
+    "Surroundings",
+    "Vector",
+    "build_model",
+    "installed_wire",
+    "installed_wires",
+    "load_model",
+    "wire_name",
+]

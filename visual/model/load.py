@@ -1,0 +1,132 @@
+"""From a site folder to a model: the files in the order in which they need each other."""
+
+import math
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+
+from visual.errors import InputError
+from visual.frame import Frame, make_frame
+from visual.ground import Surface, make_tin, read_dem
+from visual.model.build import build_model
+from visual.model.record import Model
+from visual.model.rig_of_site import rig_of_site
+from visual.rig import Rig
+from visual.site import Feature, SiteFile, Survey, read_site, read_surroundings, read_survey
+
+FIRST_LOOK = 60.0  # [m] enough ground to learn the height at the base
+SPARE = 30.0  # [m] ground beyond the farthest thing that stands on it
+FARTHEST = 2000.0  # [m] no picture needs more, and curvature is left out of heights
+
+SOLID_KINDS = ("building", "tree", "overhead_line", "viewpoint")
+
+
+def load_model(path: Path) -> Model:
+    """Read a site folder or site file and everything it names, and build the model.
+
+    Parameters
+    ----------
+    path : Path
+        The site file, or its folder.
+
+    Raises
+    ------
+    InputError
+        If any file cannot be used; carries every problem found in that file.
+    HeightUnknownError
+        If the ground at the base is unknown.
+    """
+    site = read_site(path)
+    survey = _survey(site)
+    frame = _frame(site, survey)
+    features = _features(site, survey, frame)
+    rig = rig_of_site(site)
+    ground = _surface(site, survey, frame, radius=_radius(rig, features))
+    return build_model(ground, site, rig, frame=frame, features=features)
+
+
+def _survey(site: SiteFile) -> Survey | None:
+    if site.ground.survey is None:
+        return None
+    return read_survey(
+        site.resolve(site.ground.survey),
+        crs=site.site.crs,
+        height_unit=site.ground.height_unit,
+    )
+
+
+def _frame(site: SiteFile, survey: Survey | None) -> Frame:
+    """Return the local frame: first a frame at height 0, to read the ground, then the real one."""
+    first = _frame_at(site, 0.0)
+    ground = float(_surface(site, survey, first, radius=FIRST_LOOK).height(0.0, 0.0))
+    if math.isnan(ground):
+        raise InputError.one(
+            file=str(site.path),
+            key="mast.position",
+            value=list(site.mast.position),
+            rule="the ground must have a height there, and neither survey nor DEM has one",
+            way_out="move the mast onto known ground, or add survey points around it",
+        )
+    return _frame_at(site, ground + site.mast.hinge_height)
+
+
+def _frame_at(site: SiteFile, height: float) -> Frame:
+    easting, northing = site.mast.position
+    return make_frame(
+        crs=site.site.crs, easting=easting, northing=northing, height=height, date=site.site.date
+    )
+
+
+def _features(site: SiteFile, survey: Survey | None, frame: Frame) -> tuple[Feature, ...]:
+    surveyed = survey.features(frame) if survey else ()
+    if site.surroundings is None:
+        return tuple(surveyed)
+    drawn = read_surroundings(
+        site.resolve(site.surroundings.file),
+        frame=frame,
+        crs=site.surroundings.crs,
+    )
+    return (*surveyed, *drawn)
+
+
+def _radius(rig: Rig, features: Iterable[Feature]) -> float:
+    """Return how far around the base the ground is needed. [m]"""
+    needed = [
+        2.0 * rig.mast.total_height,
+        rig.gin_pole.length + rig.tow.line_length,
+        *(_farthest(feature) for feature in features if feature.kind in SOLID_KINDS),
+    ]
+    return min(max(needed) + SPARE, FARTHEST)
+
+
+def _farthest(feature: Feature) -> float:
+    xmin, ymin, xmax, ymax = feature.shape.bounds
+    return math.hypot(max(abs(xmin), abs(xmax)), max(abs(ymin), abs(ymax)))
+
+
+def _surface(site: SiteFile, survey: Survey | None, frame: Frame, *, radius: float) -> Surface:
+    ground = site.ground
+    dem = tin = None
+    if ground.dem is not None:
+        dem = read_dem(
+            site.resolve(ground.dem),
+            frame=frame,
+            radius=radius,
+            crs=site.site.crs,
+            height_unit=ground.height_unit,
+        )
+    if survey is not None and ground.survey is not None:
+        tin = make_tin(_local_points(survey, frame), file=ground.survey)
+    return Surface(
+        dem=dem,
+        survey=tin,
+        accuracy=ground.accuracy,
+        survey_accuracy=ground.survey_accuracy,
+    )
+
+
+def _local_points(survey: Survey, frame: Frame) -> np.ndarray:
+    points = survey.ground_points
+    x, y = frame.to_local(points[:, 0], points[:, 1])
+    return np.column_stack([x, y, frame.local_height(points[:, 2])])

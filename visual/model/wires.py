@@ -1,0 +1,104 @@
+"""The wires as installed, mast upright: names, lengths, angles."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from visual.mechanics.catenary import Catenary, solve_by_tension
+from visual.model.record import Model
+from visual.rig import SIDES, Side
+
+STANDARD_GRAVITY = 9.80665  # [m/s²] by definition (CGPM 1901)
+
+
+@dataclass(frozen=True)
+class InstalledWire:
+    """One wire, mast upright, at its initial tension.
+
+    Parameters
+    ----------
+    side : {"front", "right", "back", "left"}
+        Anchor it goes to.
+    level : int
+        Number of its collar from the lowest, 0 first.
+    name : str
+        Name on every list and picture.
+    straight_length : float
+        Eye to collar. [m]
+    straight_length_pm : float
+        One standard deviation of it from the accuracy of the ground heights. [m]
+    angle : float
+        Angle of the straight line above horizontal, at the anchor. [rad]
+    initial_tension : float
+        Tension at the anchor end. [N]
+    shape : Catenary
+        The hanging wire.
+    cut_length : float
+        Unstressed length and end allowances, less the turnbuckle at its middle. [m]
+    """
+
+    side: Side
+    level: int
+    name: str
+    straight_length: float
+    straight_length_pm: float
+    angle: float
+    initial_tension: float
+    shape: Catenary
+    cut_length: float
+
+
+def wire_name(model: Model, side: Side, level: int) -> str:
+    """Return the name of a wire: its side, and its level from the lowest if there are several."""
+    return side if len(model.rig.mast.collars) == 1 else f"{side} {level + 1}"
+
+
+def installed_wires(model: Model) -> tuple[InstalledWire, ...]:
+    """Return every wire of the upright mast, side by side from the lowest level up."""
+    levels = range(len(model.rig.mast.collars))
+    return tuple(installed_wire(model, side, level) for side in SIDES for level in levels)
+
+
+def installed_wire(model: Model, side: Side, level: int) -> InstalledWire:
+    """Return one wire of the upright mast."""
+    collar = model.rig.mast.collars[level]
+    kind = model.rig.wire_types[collar.wire]
+    span, rise = wire_span_and_rise(model, side, level)
+    tension = model.rig.tension_share * kind.breaking_load
+    shape = solve_by_tension(
+        span=span,
+        rise=rise,
+        tension_lower=tension,
+        weight=kind.mass_per_metre * STANDARD_GRAVITY,
+        stiffness=kind.stiffness,
+    )
+    return InstalledWire(
+        side=side,
+        level=level,
+        name=wire_name(model, side, level),
+        straight_length=math.hypot(span, rise),
+        straight_length_pm=_straight_length_pm(model, side, span=span, rise=rise),
+        angle=math.atan2(rise, span),
+        initial_tension=tension,
+        shape=shape,
+        cut_length=_cut_length(model, shape.unstressed_length),
+    )
+
+
+def wire_span_and_rise(model: Model, side: Side, level: int) -> tuple[float, float]:
+    """Return horizontal and vertical distance from anchor eye to collar, mast upright. [m]"""
+    eye = model.anchors[side].eye
+    return float(np.hypot(eye[0], eye[1])), float(model.rig.mast.collars[level].height - eye[2])
+
+
+def _cut_length(model: Model, unstressed: float) -> float:
+    turnbuckle = model.rig.turnbuckle
+    return unstressed + turnbuckle.end_allowance - turnbuckle.travel / 2
+
+
+def _straight_length_pm(model: Model, side: Side, *, span: float, rise: float) -> float:
+    """Return the effect of two independent height errors, at base and anchor. [m]"""
+    at_anchor = model.ground.accuracy_at(*model.anchors[side].eye[:2])
+    at_base = model.ground.accuracy_at(0.0, 0.0)
+    return math.hypot(at_anchor, at_base) * abs(rise) / math.hypot(span, rise)

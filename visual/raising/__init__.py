@@ -1,0 +1,28 @@
+"""Everything that moves: the raise as geometry, angle by angle."""
+
+from visual.raising.analysis import Raise, analyse_raise
+from visual.raising.motion import Pose, gin_direction, mast_direction, mast_normal, pose_at
+from visual.raising.start import StartAngle, find_start
+from visual.raising.strike import LineGround, Strike, find_gin_strike, find_line_ground
+from visual.raising.tow import TowPath, tow_path
+from visual.raising.wires import ChangeOver, LengthChange
+
+__all__ = [
+    "ChangeOver",
+    "LengthChange",
+    "LineGround",
+    "Pose",
+    "Raise",
+    "StartAngle",
+    "Strike",
+    "TowPath",
+    "analyse_raise",
+    "find_gin_strike",
+    "find_line_ground",
+    "find_start",
+    "gin_direction",
+    "mast_direction",
+    "mast_normal",
+    "pose_at",
+    "tow_path",
+]

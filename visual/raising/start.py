@@ -1,0 +1,171 @@
+"""The start angle: how low the mast can lie.
+
+Each thing that must stay off the ground gives an angle below which it does not.  The largest of
+them is the start angle.
+"""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.model import Model
+from visual.raising.motion import Array, head_centre, mast_direction, rotor_centre
+
+LOWEST = math.radians(-60.0)  # steeper ground than this carries no tilt-up mast
+HIGHEST = math.radians(89.0)
+SCAN_STEP = math.radians(0.2)
+COLLAR_ROOM = 0.05  # [m] shackle and thimble below the tube; common practice, no source
+POINT_SPACING = 0.1  # [m] along the mast
+BASE_PAD = 1.0  # [m] the ground right at the hinge is dug level; common practice, no source
+DISC_RINGS, DISC_RAYS = 12, 24  # points under the rotor; within 3 mm for a 5 m rotor
+
+Gap = Callable[[Array], Array]
+"""Room left above what is needed, at an array of raising angles; negative: too low. [m]"""
+
+
+@dataclass(frozen=True)
+class StartAngle:
+    """How low the mast can lie.
+
+    Parameters
+    ----------
+    angle : float
+        Start angle with all that is mounted; NaN if the ground behind is unknown. [rad]
+    limited_by : str
+        What sets it: ``"ground"``, ``"trestle"``, ``"collar"``, ``"head"`` or ``"rotor"``.
+    without_head : float
+        Start angle of the bare mast, as it is raised the first time. [rad]
+    by_part : mapping of str to float
+        The angle each thing asks for. [rad]
+    """
+
+    angle: float
+    limited_by: str
+    without_head: float
+    by_part: Mapping[str, float]
+
+
+def find_start(model: Model, *, trestle: float, head_clearance: float) -> StartAngle:
+    """Find the start angle of a mast on its ground.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    trestle : float
+        Height of the support under the mast top. [m]
+    head_clearance : float
+        Room that head and rotor need above the ground. [m]
+    """
+    bare = {
+        "ground": _last_low(_tube_gap(model)),
+        "trestle": _last_low(_point_gap(model, model.rig.mast.length, room=trestle)),
+        "collar": max(
+            (
+                _last_low(_point_gap(model, collar.height, room=COLLAR_ROOM))
+                for collar in model.rig.mast.collars
+            ),
+            default=LOWEST,
+        ),
+    }
+    loaded = dict(bare)
+    if model.rig.mast.head:
+        loaded["head"] = _last_low(_head_gap(model, room=head_clearance))
+    if model.rig.mast.head and model.rig.mast.head.rotor_radius > 0:
+        loaded["rotor"] = _last_low(_rotor_gap(model, room=head_clearance))
+    limited_by = max(loaded, key=lambda name: _nan_first(loaded[name]))
+    return StartAngle(
+        angle=loaded[limited_by],
+        limited_by=limited_by,
+        without_head=max(bare.values(), key=_nan_first),
+        by_part=loaded,
+    )
+
+
+def _nan_first(angle: float) -> float:
+    """Rank an unknown angle above every known one, so that it is never hidden."""
+    return math.inf if math.isnan(angle) else angle
+
+
+def _last_low(gap: Gap) -> float:
+    """Return the highest angle at which the gap is still negative; NaN if it is unknown there.
+
+    Ground farther out than the mast reaches at a steep angle does not matter, so the scan runs
+    from upright downwards and stops at the first angle that is too low.
+    """
+    angles = np.arange(HIGHEST, LOWEST, -SCAN_STEP)
+    room = gap(angles)
+    bad = np.flatnonzero(~(room >= 0.0))
+    if bad.size == 0:
+        return LOWEST
+    first = int(bad[0])
+    if math.isnan(room[first]):
+        return math.nan
+    return angles[0] if first == 0 else _bisect(gap, angles[first], angles[first - 1])
+
+
+def _bisect(gap: Gap, low: float, high: float) -> float:
+    """Halve the bracket [low: too low, high: free] to well below any tape or level."""
+    for _ in range(40):
+        middle = (low + high) / 2
+        if gap(np.array([middle]))[0] >= 0.0:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def _room_above_ground(model: Model, points: Array) -> NDArray[np.float64]:
+    """Return the height of points, shape (..., 3), above the ground. [m]"""
+    return np.asarray(points[..., 2] - model.ground.height(points[..., 0], points[..., 1]))
+
+
+def _point_gap(model: Model, along: float, *, room: float) -> Gap:
+    """Room under the tube at one place along the mast, beyond what is asked for."""
+    needed = room + model.rig.mast.radius
+    return lambda angle: _room_above_ground(model, along * mast_direction(model, angle)) - needed
+
+
+def _tube_gap(model: Model) -> Gap:
+    """Room under the lowest point of the whole tube."""
+    mast = model.rig.mast
+    first = min(BASE_PAD, mast.length / 4)
+    along = np.linspace(first, mast.length, max(2, math.ceil(mast.length / POINT_SPACING) + 1))
+
+    def gap(angle: Array) -> Array:
+        points = along[np.newaxis, :, np.newaxis] * mast_direction(model, angle)[:, np.newaxis, :]
+        return np.asarray(_room_above_ground(model, points).min(axis=1) - mast.radius)
+
+    return gap
+
+
+def _head_gap(model: Model, *, room: float) -> Gap:
+    """Room under the centre of the head."""
+    return lambda angle: _room_above_ground(model, head_centre(model, angle)) - room
+
+
+def _rotor_gap(model: Model, *, room: float) -> Gap:
+    """Room under the ball the rotor stays in, however head and blades are turned.
+
+    The room asked for is part of the ball, so that it holds square to sloping ground too.
+    """
+    radius = model.rig.mast.head.rotor_radius if model.rig.mast.head else 0.0
+    offsets = _disc(radius + room)
+
+    def gap(angle: Array) -> Array:
+        points = rotor_centre(model, angle)[:, np.newaxis, :] + offsets[np.newaxis, :, :]
+        return np.asarray(_room_above_ground(model, points).min(axis=1))
+
+    return gap
+
+
+def _disc(radius: float) -> Array:
+    """Return points on the lower half of a sphere of the given radius, shape (n, 3)."""
+    ring = np.linspace(0.0, radius, DISC_RINGS)
+    ray = np.linspace(0.0, 2 * math.pi, DISC_RAYS, endpoint=False)
+    out, turn = np.meshgrid(ring, ray)
+    drop = -np.sqrt(np.maximum(radius**2 - out**2, 0.0))
+    return np.stack([out * np.cos(turn), out * np.sin(turn), drop], axis=-1).reshape(-1, 3)

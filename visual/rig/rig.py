@@ -1,0 +1,60 @@
+"""The whole rig as one frozen record."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from visual.rig.anchor import AnchorPlan, Side
+from visual.rig.gin_pole import GinPole
+from visual.rig.mast import Mast
+from visual.rig.tow import Tow
+from visual.rig.wire import WireType
+
+
+@dataclass(frozen=True)
+class Turnbuckle:
+    """The adjustment at the lower end of each wire.
+
+    Parameters
+    ----------
+    travel : float
+        Shortest to longest. [m]
+    end_allowance : float
+        Extra wire for both end fittings together. [m]
+    """
+
+    travel: float
+    end_allowance: float
+
+
+@dataclass(frozen=True)
+class Rig:
+    """Everything that is put up, and what puts it up.
+
+    Parameters
+    ----------
+    mast : Mast
+        The mast with its collars and head.
+    front : float
+        Grid bearing of the front, the side the mast is pulled to. [rad]
+    anchors : mapping of side to AnchorPlan
+        The four anchors.
+    gin_pole : GinPole
+        The gin pole.
+    tow : Tow
+        Vehicle or winch and its line.
+    wire_types : mapping of str to WireType
+        Wire types by name.
+    tension_share : float
+        Initial tension over breaking load, at the anchor end. [1]
+    turnbuckle : Turnbuckle
+        The adjustment of each wire.
+    """
+
+    mast: Mast
+    front: float
+    anchors: Mapping[Side, AnchorPlan]
+    gin_pole: GinPole
+    tow: Tow
+    wire_types: Mapping[str, WireType]
+    tension_share: float
+    turnbuckle: Turnbuckle
