@@ -114,8 +114,11 @@ def _sort_triangles(
     columns = terrain.heights.shape[1]
     lowest = triangles.min(axis=1)
     edge = near[lowest // columns, lowest % columns]
-    middle = vertices[triangles].mean(axis=1)
-    whole = ~edge & inside(rings, middle[:, 0], middle[:, 1])
+    middle = vertices[triangles, :2].mean(axis=1)
+    every = np.concatenate([ring[:, :2] for ring in rings])
+    near_box = ((middle > every.min(axis=0)) & (middle < every.max(axis=0))).all(axis=1)
+    whole = near_box & ~edge
+    whole[whole] = inside(rings, middle[whole, 0], middle[whole, 1])
     return whole, edge
 
 

@@ -42,7 +42,7 @@ def cut_by_length(
     """Cut a line into dashes by its length on the picture, given point by point."""
     steps = np.linalg.norm(np.diff(pixels, axis=0), axis=1)
     along = np.concatenate([[0.0], np.cumsum(steps)])
-    fresh = np.flatnonzero(np.concatenate([[1.0], steps]) > 1e-9)
+    fresh = np.append(0, np.flatnonzero(steps > 1e-9) + 1)
     path, along = path[fresh], along[fresh]
     if len(path) < 2:
         return []

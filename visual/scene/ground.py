@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from visual.scene.cut import Ring, drape_area
 from visual.scene.layers import LabelLayer, LineLayer, MeshLayer, Points
 from visual.scene.shade import ground_picture, hill_shade
-from visual.scene.terrain import Terrain, split_at_gaps
+from visual.scene.terrain import Terrain
 
 _TEXTURE = 1400  # longest side of the shading [px]
 
@@ -46,31 +46,30 @@ def fine_shade(terrain: Terrain) -> NDArray[np.float64]:
 
 
 def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
-    """Return the cut sides under the edge of the ground, down to a level floor."""
-    floor = terrain.lowest - depth
-    z, (rows, columns) = terrain.vertices, terrain.heights.shape
-    grid = z.reshape(rows, columns, 3)
-    edges = [grid[0], grid[:, -1], grid[-1, ::-1], grid[::-1, 0]]
-    vertices: list[Points] = []
-    triangles: list[NDArray[np.int64]] = []
-    first = 0
-    for run in (part for edge in edges for part in split_at_gaps(edge)):
-        n = len(run)
-        low = run.copy()
-        low[:, 2] = floor
-        vertices += [low, run]
-        a = first + np.arange(n - 1)
-        triangles.append(
-            np.stack([a, a + 1, a + 1 + n, a, a + 1 + n, a + n], axis=-1).reshape(-1, 3)
-        )
-        first += 2 * n
+    """Return the cut sides under every open edge of the ground, down to a level floor."""
+    edges = open_edges(terrain.triangles)
+    upper = terrain.vertices[edges]
+    lower = upper.copy()
+    lower[:, :, 2] = terrain.lowest - depth
+    corners = np.stack([lower[:, 0], lower[:, 1], upper[:, 1], upper[:, 0]], axis=1)
+    first = 4 * np.arange(len(edges))[:, None]
+    triangles = (first + np.array([[0, 1, 2, 0, 2, 3]])).reshape(-1, 3)
     return MeshLayer(
         role="ground_edge",
         group="ground",
         name="block",
-        vertices=np.concatenate(vertices),
-        triangles=np.concatenate(triangles).astype(np.int32),
+        vertices=corners.reshape(-1, 3),
+        triangles=triangles.astype(np.int32),
     )
+
+
+def open_edges(triangles: NDArray[np.int32]) -> NDArray[np.int64]:
+    """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2)."""
+    edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    pair = np.sort(edges, axis=1).astype(np.int64)
+    key = pair[:, 0] * (int(triangles.max()) + 1) + pair[:, 1]
+    _, place, count = np.unique(key, return_index=True, return_counts=True)
+    return np.asarray(edges[place[count == 1]], dtype=np.int64)
 
 
 def contour_layers(

@@ -11,8 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-Quad = NDArray[np.float64]
-"""Convex polygon, shape (n, 2). [px]"""
+from visual.scene.boxes import Quad, grown, overlap, strip, turned_box
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -150,9 +149,9 @@ def lay_out(
             continue
         granted.add(wish.one_of)
         places.append(place)
-        hindrances.append(_grown(place.box, gap))
+        hindrances.append(grown(place.box, gap))
         if place.leader is not None:
-            hindrances.append(_strip(place.leader))
+            hindrances.append(strip(place.leader))
     return Layout(tuple(places), left_out)
 
 
@@ -190,7 +189,7 @@ def _free(
     outer = np.array(
         [place.leader[0] + 0.35 * (place.leader[1] - place.leader[0]), place.leader[1]]
     )
-    return not any(overlap(_strip(outer), other) for other in hindrances)
+    return not any(overlap(strip(outer), other) for other in hindrances)
 
 
 def _candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]]:
@@ -218,7 +217,7 @@ def _along(wish: Wish) -> list[tuple[float, Place]]:
     return [
         (
             20.0 * abs(share) - 400.0,  # beats every place beside the point
-            Place(wish, _turned_box(wish.at + share * wish.slide * way, wish.size, wish.turn)),
+            Place(wish, turned_box(wish.at + share * wish.slide * way, wish.size, wish.turn)),
         )
         for share in shares
     ]
@@ -231,48 +230,10 @@ def _box_beside(wish: Wish, distance: float, angle: float) -> Quad:
     # the box touches a circle about the point with the side or corner that faces it
     x = wish.at[0] + distance * c + w / 2 * (np.sign(round(c, 6)) if abs(c) > 0.35 else c / 0.35)
     y = wish.at[1] - distance * s - h / 2 * (np.sign(round(s, 6)) if abs(s) > 0.35 else s / 0.35)
-    return _turned_box(np.array([x, y]), wish.size, 0.0)
-
-
-def _turned_box(middle: NDArray[np.float64], size: tuple[float, float], turn: float) -> Quad:
-    w, h = size[0] / 2, size[1] / 2
-    corners = np.array([[-w, -h], [w, -h], [w, h], [-w, h]])
-    c, s = math.cos(turn), math.sin(turn)
-    return np.asarray(corners @ np.array([[c, s], [-s, c]]) + middle)
+    return turned_box(np.array([x, y]), wish.size, 0.0)
 
 
 def _leader(point: NDArray[np.float64], box: Quad) -> Quad:
     """Return the line from a point to the nearest point of an upright box."""
     low, high = box.min(axis=0), box.max(axis=0)
     return np.array([point, np.clip(point, low, high)])
-
-
-def _strip(line: Quad, width: float = 2.0) -> Quad:
-    """Return a line as a thin convex shape."""
-    along = line[1] - line[0]
-    length = float(np.linalg.norm(along)) or 1.0
-    side = np.array([-along[1], along[0]]) / length * width / 2
-    return np.array([line[0] + side, line[1] + side, line[1] - side, line[0] - side])
-
-
-def _grown(box: Quad, gap: float) -> Quad:
-    """Return a box with free space around it."""
-    middle = box.mean(axis=0)
-    across, down = box[1] - box[0], box[3] - box[0]
-    w, h = float(np.linalg.norm(across)), float(np.linalg.norm(down))
-    u, v = across / max(w, 1e-9), down / max(h, 1e-9)
-    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
-    return np.array([middle + a * (w / 2 + gap) * u + b * (h / 2 + gap) * v for a, b in corners])
-
-
-def overlap(one: Quad, other: Quad) -> bool:
-    """Return whether two convex polygons share any area (separating axes)."""
-    if (one.min(axis=0) >= other.max(axis=0)).any() or (other.min(axis=0) >= one.max(axis=0)).any():
-        return False
-    for shape in (one, other):
-        edges = np.roll(shape, -1, axis=0) - shape
-        normals = np.column_stack([-edges[:, 1], edges[:, 0]])
-        a, b = one @ normals.T, other @ normals.T
-        if ((a.max(axis=0) <= b.min(axis=0)) | (b.max(axis=0) <= a.min(axis=0))).any():
-            return False
-    return True

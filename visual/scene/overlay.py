@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from visual.scene.boxes import Quad
 from visual.scene.camera import View, project
 from visual.scene.fonts import Font, text_size
-from visual.scene.labels import Busy, Layout, Place, Quad, Wish, ink_of, lay_out
+from visual.scene.labels import Busy, Layout, Place, Wish, ink_of, lay_out
 from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, MarkLayer
 from visual.scene.lettering import draw_lines, draw_mark, draw_text, draw_turned_text
 from visual.scene.sheet import Sheet

@@ -8,6 +8,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.ground import hillshade
 from visual.scene.layers import Points
 from visual.scene.style import GROUND_DARK, GROUND_LIGHT, RGB
 
@@ -15,6 +16,7 @@ LIGHT = np.array([-0.52, 0.45, 0.73])
 """Unit vector to the light: north-west and high, as on maps."""
 LIGHT = LIGHT / np.linalg.norm(LIGHT)
 
+_ALTITUDE = math.radians(42.0)  # of the light on the ground
 _DARKEST = 0.70  # brightness of a face that looks away from the light
 
 
@@ -36,8 +38,7 @@ def face_colors(vertices: Points, triangles: NDArray[np.int32], color: RGB) -> N
 def hill_shade(heights: NDArray[np.float64], *, step: float) -> NDArray[np.float64]:
     """Return a soft shade of a height grid, 0 dark … 1 light; NaN stays NaN.
 
-    Slopes after Horn, Proc. IEEE 69 (1981), 14; three lights around the north-west keep ridges
-    that run towards the main light visible.
+    Three lights around the north-west keep ridges visible that run towards the main one.
 
     Parameters
     ----------
@@ -46,28 +47,18 @@ def hill_shade(heights: NDArray[np.float64], *, step: float) -> NDArray[np.float
     step : float
         Distance of grid points. [m]
     """
-    padded = np.pad(heights, 1, mode="reflect", reflect_type="odd")
-    east = (_smooth(padded, axis=0)[:, 2:] - _smooth(padded, axis=0)[:, :-2]) / (8 * step)
-    north = (_smooth(padded, axis=1)[2:, :] - _smooth(padded, axis=1)[:-2, :]) / (8 * step)
-    length = np.sqrt(1 + east**2 + north**2)
+    # one point more on each side, so that the rim has slopes too
+    padded = np.pad(heights, 1, mode="reflect", reflect_type="odd")[::-1]
     shade = np.zeros_like(heights)
     for bearing, weight in ((315.0, 0.6), (270.0, 0.2), (0.0, 0.2)):
-        b, high = math.radians(bearing), math.radians(42.0)
-        flat = math.cos(high) * (-math.sin(b) * east - math.cos(b) * north)
-        shade += weight * np.clip((flat + math.sin(high)) / length, 0, 1)
+        light = hillshade(padded, step=step, bearing=math.radians(bearing), altitude=_ALTITUDE)
+        shade += weight * light[::-1][1:-1, 1:-1]
     return shade
-
-
-def _smooth(grid: NDArray[np.float64], *, axis: int) -> NDArray[np.float64]:
-    """Weigh three neighbours 1, 2, 1 along an axis; the result is two shorter there."""
-    n = grid.shape[axis]
-    low, mid, high = (np.take(grid, range(k, n - 2 + k), axis=axis) for k in range(3))
-    return np.asarray(low + 2 * mid + high)
 
 
 def ground_picture(shade: NDArray[np.float64]) -> NDArray[np.uint8]:
     """Return shade as ground colours, first row at the north, shape (rows, columns, 3)."""
-    level = math.sin(math.radians(42.0))  # the shade of level ground
+    level = math.sin(_ALTITUDE)  # the shade of level ground
     light = np.clip(0.80 + 1.7 * (np.nan_to_num(shade, nan=level) - level), 0.0, 1.0)[::-1, :, None]
     dark, bright = np.array(GROUND_DARK, float), np.array(GROUND_LIGHT, float)
     return _bytes(dark + light * (bright - dark))
@@ -75,7 +66,7 @@ def ground_picture(shade: NDArray[np.float64]) -> NDArray[np.uint8]:
 
 def multiply(picture: NDArray[np.uint8], shade: NDArray[np.float64]) -> NDArray[np.uint8]:
     """Return a picture darkened and lightened a little by shade (rows from the south)."""
-    level = math.sin(math.radians(42.0))
+    level = math.sin(_ALTITUDE)
     factor = np.clip(1 + 0.6 * (np.nan_to_num(shade, nan=level) - level), 0.6, 1.2)[::-1, :, None]
     return _bytes(picture * factor)
 
