@@ -89,7 +89,7 @@ def test_moving_the_mast_changes_only_where_it_stands_and_looks():
     assert sites[0]["mast"]["position"] != sites[1]["mast"]["position"]
     assert sites[0]["mast"]["front"] != sites[1]["mast"]["front"]
     for site in sites:
-        del site["mast"]["position"], site["mast"]["front"]
+        del site["site"]["name"], site["mast"]["position"], site["mast"]["front"]
     assert sites[0] == sites[1]
 
 
