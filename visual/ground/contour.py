@@ -13,7 +13,7 @@ MOST_LINES = 20
 """About how many contours `contour_interval` draws over the relief."""
 
 MOST_CELLS = 400
-"""Cells per side of the grid that contours are drawn on."""
+"""Cells along the longer side of the grid that contours are drawn on."""
 
 NUDGE = 1e-6
 """Contours run this much above their level, or level ground at it would be all contour. [m]"""
@@ -54,7 +54,6 @@ def draw_contours(
     height: Callable[[Array, Array], Array],
     bounds: tuple[float, float, float, float],
     *,
-    finest: float,
     interval: float,
     offset: float,
 ) -> tuple[ContourLine, ...]:
@@ -66,17 +65,15 @@ def draw_contours(
         Takes x and y, returns z; NaN where unknown. [m]
     bounds : tuple of float
         xmin, ymin, xmax, ymax. [m]
-    finest : float
-        Cell of the ground data; a finer grid would show nothing more. [m]
     interval : float
         Difference of height between contours. [m]
     offset : float
         True height of z = 0: levels are multiples of the interval in true height. [m]
     """
     xmin, ymin, xmax, ymax = bounds
-    step = max(finest, max(xmax - xmin, ymax - ymin) / MOST_CELLS)
+    step = max(xmax - xmin, ymax - ymin) / MOST_CELLS
     x, y = (
-        np.linspace(low, high, max(2, math.ceil((high - low) / step) + 1))
+        np.linspace(low, high, math.ceil((high - low) / step - 1e-9) + 1)
         for low, high in ((xmin, xmax), (ymin, ymax))
     )
     z = height(*np.meshgrid(x, y))

@@ -27,6 +27,9 @@ from visual.ground.triangle import Array
 MOST_NODES = 6_250_000
 """Above this many heights around the base, only every second, third … row and column is kept."""
 
+ROUNDING = 1e-3
+"""More than map projections there and back are off. [pixels]"""
+
 TURN = 360.0
 """Some geographic rasters count longitudes 0 … 360 instead of −180 … 180. [deg]"""
 
@@ -152,7 +155,9 @@ def _window(
     for index, size in zip(
         place(transform, easting, northing), (dataset.height, dataset.width), strict=True
     ):
-        first, last = math.ceil(index.min()) - 1, math.floor(index.max()) + 1
+        # The slack keeps both neighbours of a place that is the middle of a pixel but for rounding.
+        first = math.ceil(index.min() - ROUNDING) - 1
+        last = math.floor(index.max() + ROUNDING) + 1
         spans.append((max(first, 0), min(last, size - 1)))
     count = math.prod(max(last - first + 1, 0) for first, last in spans)
     thinning = max(1, math.ceil(math.sqrt(count / MOST_NODES)))

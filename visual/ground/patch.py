@@ -97,7 +97,7 @@ class DemPatch:
         """
         row, column = self.index(x, y)
         rows, columns = self.shape
-        slack = 1e-9
+        slack = 1e-6  # of a cell: a place on the last row is on it, whatever the rounding
         inside = (row >= -slack) & (row <= rows - 1 + slack)
         inside &= (column >= -slack) & (column <= columns - 1 + slack)
         first, second = self._halves(

@@ -27,7 +27,7 @@ def horn_gradient(heights: Array, *, step: float) -> tuple[Array, Array]:
     z[1:-1, 1:-1] = heights
     down = z[:-2] + 2 * z[1:-1] + z[2:]
     across = z[:, :-2] + 2 * z[:, 1:-1] + z[:, 2:]
-    unknown = np.isnan(heights)
+    unknown = np.isnan(down[:, :-2] + down[:, 1:-1] + down[:, 2:])
     east = np.where(unknown, np.nan, down[:, 2:] - down[:, :-2]) / (8 * step)
     north = np.where(unknown, np.nan, across[:-2] - across[2:]) / (8 * step)
     return east, north

@@ -174,10 +174,7 @@ class Surface:
             True height of z = 0 (`Frame.origin_height`), so that levels are whole multiples of
             the interval above the datum. [m]
         """
-        finest = [part.cell for part in (self.dem, self.survey) if part is not None]
-        return draw_contours(
-            self.height, bounds, finest=min(finest), interval=interval, offset=offset
-        )
+        return draw_contours(self.height, bounds, interval=interval, offset=offset)
 
     @property
     def survey_dem_gap(self) -> float | None:

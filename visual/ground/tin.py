@@ -86,13 +86,6 @@ class Tin:
         xmax, ymax = self.points[:, :2].max(axis=0).tolist()
         return xmin, ymin, xmax, ymax
 
-    @cached_property
-    def cell(self) -> float:
-        """A quarter of the middle length of the edges: fine enough to draw with. [m]"""
-        plan = self.corners[:, :, :2]
-        sides = np.linalg.norm(plan - np.roll(plan, 1, axis=1), axis=-1)
-        return float(np.median(sides)) / 4
-
     def facets(self, x: Array, y: Array) -> tuple[Array, Array]:
         """Return the triangle that holds each point, and the point's weights in it.
 
