@@ -5,8 +5,12 @@ from visual.site.kinds import KIND_RULES, KINDS, Kind
 from visual.site.limits import Limit, Limits, Setback
 from visual.site.power_line import OverheadLineRule, Requirement, required_clearance
 from visual.site.reading import parse_site, read_site
+from visual.site.samples import copy_sample, sample_names
+from visual.site.schema import json_schema
 from visual.site.sections import TubeSection
 from visual.site.site_file import SITE_FILE_NAME, SiteFile
+from visual.site.site_page import document
+from visual.site.starter import write_starter
 from visual.site.surroundings import read_surroundings
 from visual.site.survey import Survey, SurveyPoint, read_survey
 
@@ -25,9 +29,14 @@ __all__ = [
     "Survey",
     "SurveyPoint",
     "TubeSection",
+    "copy_sample",
+    "document",
+    "json_schema",
     "parse_site",
     "read_site",
     "read_surroundings",
     "read_survey",
     "required_clearance",
+    "sample_names",
+    "write_starter",
 ]

@@ -26,7 +26,7 @@ from visual.units import (
 )
 
 _LENGTH = Quantity(parse_length, "length", "m", "59 ft 3 1/2 in")
-_ANGLE = Quantity(parse_degrees, "angle", "degrees", factor=math.pi / 180)
+_ANGLE = Quantity(parse_degrees, "angle", "degrees", "35 deg", factor=math.pi / 180)
 
 Length = Annotated[float, replace(_LENGTH, above=0)]
 """Longer than nothing. [m]"""

@@ -117,12 +117,12 @@ def model_at(location: Iterable[int | str], record: type[BaseModel]) -> type[Bas
     here: Any = record
     for part in location:
         here = _step(here, part)
-    model = _without_none(here)
+    model = without_none(here)
     return model if isinstance(model, type) and issubclass(model, BaseModel) else None
 
 
 def _step(annotation: Any, part: int | str) -> Any:
-    here = _without_none(annotation)
+    here = without_none(annotation)
     if isinstance(here, type) and issubclass(here, BaseModel):
         for name, field in here.model_fields.items():
             if part in (name, field.alias):
@@ -132,7 +132,8 @@ def _step(annotation: Any, part: int | str) -> Any:
     return arguments[-1] if get_origin(here) is Mapping or isinstance(part, str) else arguments[0]
 
 
-def _without_none(annotation: Any) -> Any:
+def without_none(annotation: Any) -> Any:
+    """Return X of an annotation ``X | None``."""
     if get_origin(annotation) in (Union, UnionType):
         return next(part for part in get_args(annotation) if part is not type(None))
     return annotation
@@ -156,4 +157,4 @@ def _meaning(location: Location, record: type[BaseModel]) -> str:
 
 def _choices(location: Location, record: type[BaseModel]) -> list[str]:
     field = _field_at(location, record)
-    return [str(choice) for choice in get_args(_without_none(field.annotation))]
+    return [str(choice) for choice in get_args(without_none(field.annotation))]
