@@ -12,7 +12,8 @@ from visual.site.site_file import SITE_FILE_NAME, SiteFile
 from visual.site.site_page import document
 from visual.site.starter import write_starter
 from visual.site.surroundings import read_surroundings
-from visual.site.survey import Survey, SurveyPoint, read_survey
+from visual.site.survey import Survey, SurveyPoint
+from visual.site.survey_reading import read_survey
 
 __all__ = [
     "KINDS",

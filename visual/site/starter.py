@@ -15,7 +15,7 @@ from visual.errors import InputError
 from visual.site.reading import parse_site
 from visual.site.site_file import SITE_FILE_NAME
 from visual.site.starter_text import STARTER
-from visual.site.survey import read_survey
+from visual.site.survey_reading import read_survey
 
 # Files beside a raster or table that belong to it: georeference, CRS, statistics, overviews.
 _COMPANIONS = (".prj", ".tfw", ".tifw", ".wld", ".hdr", ".aux.xml", ".ovr", ".bpw", ".blw")
