@@ -1,5 +1,6 @@
 import datetime as dt
 import math
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -236,9 +237,24 @@ def test_degrees_take_no_length(edited: Edit) -> None:
     assert "not a length" in problems_of(folder)["mast.position[1]"].rule
 
 
-def test_site_without_path_checks_no_files(example_text: str) -> None:
-    import tomllib
+@pytest.mark.parametrize(
+    "crs",
+    [
+        "EPSG:4978",  # geocentric
+        "EPSG:5703",  # heights only
+        "EPSG:2048",  # westing and southing
+        'ENGCRS["x",EDATUM["y"],CS[Cartesian,2],AXIS["e",east],AXIS["n",north],LENGTHUNIT["m",1]]',
+        "",
+    ],
+)
+def test_crs_without_easting_and_northing_on_earth(example_text: str, crs: str) -> None:
+    tables = tomllib.loads(example_text)
+    tables["site"]["crs"] = crs
+    with pytest.raises(InputError, match=r"site\.crs"):
+        parse_site(tables, file="site.toml")
 
+
+def test_site_without_path_checks_no_files(example_text: str) -> None:
     site = parse_site(tomllib.loads(example_text), file="example")
     assert isinstance(site, SiteFile)
     with pytest.raises(ValueError, match="not read from a file"):

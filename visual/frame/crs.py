@@ -67,7 +67,8 @@ def read_crs_and_shift(text: str) -> CRS:
         crs = crs.sub_crs_list[0]
     if crs.is_geographic or crs.is_projected:
         crs = crs.to_2d()
-    if {axis.direction for axis in crs.axis_info} != {"east", "north"}:
+    directions = {axis.direction for axis in crs.axis_info}
+    if directions != {"east", "north"} or crs.ellipsoid is None:  # an engineering CRS has none
         message = f"the axes of {text!r} ({crs.name}) do not run east and north; {_WAY_OUT}"
         raise ValueError(message)
     return crs

@@ -124,7 +124,9 @@ def _layer_crs(layer: _Layer, path: Path, frame: Frame, stated: str | None) -> s
 def _named_crs(layer: _Layer) -> str | None:
     """Return the CRS that the file names; a placeholder for an unknown one is none."""
     crs = layer.crs
-    placeholder = crs is not None and ("undefined" in crs.lower() or crs.startswith("LOCAL_CS"))
+    placeholder = crs is not None and (
+        "undefined" in crs.lower() or crs.startswith(("LOCAL_CS", "ENGCRS"))
+    )
     return None if placeholder else crs
 
 
