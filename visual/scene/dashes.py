@@ -29,7 +29,7 @@ def dashed(
     pieces: list[Points] = []
     for path in paths:
         pixels, _ = project(view, path, width=width, height=height)
-        known = np.where(np.isfinite(pixels).all(axis=1)[:, None], path, np.nan)
+        known = np.where(np.isfinite(pixels[:, :1]), path, np.nan)
         for run in split_at_gaps(known):
             flat, _ = project(view, run, width=width, height=height)
             pieces += cut_by_length(run, flat, pattern)

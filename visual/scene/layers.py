@@ -210,6 +210,8 @@ class Caption:
         How sure the numbers are, e.g. ``"provisional: heights from a DEM, ± 0.15 m"``.
     caution : str
         The caution line.
+    notes : tuple of str
+        What else must be known to read the picture, e.g. the contour interval.
     units : {"metric", "imperial"}
         Units of scale bar and texts.
     """
@@ -218,6 +220,7 @@ class Caption:
     date: str = ""
     standing: str = ""
     caution: str = ""
+    notes: tuple[str, ...] = ()
     units: Literal["metric", "imperial"] = "metric"
 
 

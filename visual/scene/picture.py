@@ -127,7 +127,7 @@ def _draw_panel(
     left_out: int,
 ) -> None:
     panel = page.panel
-    notes = [looking(view)]
+    notes = [*scene.caption.notes, looking(view)]
     if left_out:
         notes.append(f"{left_out} label{'s' if left_out > 1 else ''} left out for want of room")
     if view.panel == "right":

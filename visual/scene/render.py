@@ -110,9 +110,8 @@ def _pass(
     try:
         plotter.renderer.SetUseOIT(False)  # see-through layers then blend in the order given
         _set_background(plotter, plain=transparent or view.projection == "orthographic")
-        _set_camera(plotter, view, layers, size)
-        for layer in layers:
-            _add(plotter, layer, view, size=size, scale=scale)
+        set_camera(plotter, view, layers, size)
+        add_layers(plotter, layers, view, size=size, scale=scale)
         plotter.render()
         return np.array(
             plotter.screenshot(return_img=True, transparent_background=transparent), np.uint8
@@ -137,9 +136,8 @@ def _unit(color: Sequence[int]) -> list[float]:
     return [c / 255 for c in color]
 
 
-def _set_camera(
-    plotter: Any, view: View, layers: Sequence[AnyLayer], size: tuple[int, int]
-) -> None:
+def set_camera(plotter: Any, view: View, layers: Sequence[AnyLayer], size: tuple[int, int]) -> None:
+    """Point a plotter's camera as a view says."""
     camera = plotter.camera
     camera.position, camera.focal_point, camera.up = (
         tuple(map(float, v)) for v in (view.eye, view.target, view.up)
@@ -164,12 +162,37 @@ def depth_range(view: View, layers: Sequence[AnyLayer]) -> tuple[float, float]:
     return max(float(depth.min()) * 0.95 - 1.0, least), far
 
 
-def _add(plotter: Any, layer: AnyLayer, view: View, *, size: tuple[int, int], scale: float) -> None:
-    look = role(layer.role)
-    if isinstance(layer, MeshLayer) and len(layer.triangles):
-        _add_mesh(plotter, layer, look, view)
-    elif isinstance(layer, LineLayer) and layer.paths:
-        _add_lines(plotter, layer, look, view, size=size, scale=scale)
+def add_layers(
+    plotter: Any, layers: Sequence[AnyLayer], view: View, *, size: tuple[int, int], scale: float
+) -> list[Any]:
+    """Add meshes and lines to a plotter and return their actors; lettering is not its business.
+
+    Parameters
+    ----------
+    plotter : pyvista.Plotter
+        Where to.
+    layers : sequence of layers
+        What to draw.
+    view : View
+        View that dashes are cut for.
+    size : tuple of int
+        Size of the drawing. [px]
+    scale : float
+        Pixels per page millimetre.
+    """
+    actors: list[Any] = []
+    for layer in layers:
+        look = role(layer.role)
+        if isinstance(layer, MeshLayer) and len(layer.triangles):
+            added = [_add_mesh(plotter, layer, look, view)]
+        elif isinstance(layer, LineLayer) and layer.paths:
+            added = _add_lines(plotter, layer, look, view, size=size, scale=scale)
+        else:
+            continue
+        for actor in added:
+            _clip(actor, layer, view)
+        actors += added
+    return actors
 
 
 def _toward(points: Points, view: View, steps: float) -> Points:
@@ -181,7 +204,7 @@ def _toward(points: Points, view: View, steps: float) -> Points:
     return np.asarray(points + shift, dtype=float)
 
 
-def _add_mesh(plotter: Any, layer: MeshLayer, look: Role, view: View) -> None:
+def _add_mesh(plotter: Any, layer: MeshLayer, look: Role, view: View) -> Any:
     pyvista = _pyvista()
     flat = not look.lit and layer.texture is None
     points = _toward(layer.vertices, view, _AREA) if flat else layer.vertices
@@ -195,41 +218,36 @@ def _add_mesh(plotter: Any, layer: MeshLayer, look: Role, view: View) -> None:
     elif look.lit:
         mesh.cell_data["shade"] = face_colors(layer.vertices, layer.triangles, look.color)
         options = {"scalars": "shade", "rgb": True}
-    actor = plotter.add_mesh(
+    return plotter.add_mesh(
         mesh, lighting=False, opacity=look.opacity, reset_camera=False, render=False, **options
     )
-    _clip(actor, layer, view)
 
 
 def _add_lines(
     plotter: Any, layer: LineLayer, look: Role, view: View, *, size: tuple[int, int], scale: float
-) -> None:
+) -> list[Any]:
     paths: Sequence[Points] = layer.paths
     if look.dash:
         paths = dashed(paths, [d * scale for d in look.dash], view, width=size[0], height=size[1])
     if not paths:
-        return
+        return []
+    actors = []
     if look.casing:
         wide = replace(look, color=PAPER, width=look.width + 2 * look.casing, opacity=1.0)
-        _add_polyline(plotter, layer, paths, wide, view, scale, _CASING)
-    _add_polyline(plotter, layer, paths, look, view, scale, _LINE)
+        actors.append(_add_polyline(plotter, paths, wide, view, scale, _CASING))
+    actors.append(_add_polyline(plotter, paths, look, view, scale, _LINE))
+    return actors
 
 
 def _add_polyline(
-    plotter: Any,
-    layer: LineLayer,
-    paths: Sequence[Points],
-    look: Role,
-    view: View,
-    scale: float,
-    steps: float,
-) -> None:
+    plotter: Any, paths: Sequence[Points], look: Role, view: View, scale: float, steps: float
+) -> Any:
     pyvista = _pyvista()
     counts = [len(path) for path in paths]
     starts = np.cumsum([0, *counts[:-1]])
     cells = [np.r_[n, np.arange(s, s + n)] for n, s in zip(counts, starts, strict=True)]
     points = _toward(np.concatenate(paths), view, steps)
-    actor = plotter.add_mesh(
+    return plotter.add_mesh(
         pyvista.PolyData(points, lines=np.concatenate(cells)),
         color=_unit(look.color),
         opacity=look.opacity,
@@ -238,7 +256,6 @@ def _add_polyline(
         reset_camera=False,
         render=False,
     )
-    _clip(actor, layer, view)
 
 
 def _clip(actor: Any, layer: AnyLayer, view: View) -> None:

@@ -139,6 +139,7 @@ ROLES: dict[str, Role] = {
     "fall_circle": Role("circle of the total height", _FALL, width=0.5, dash=(2.4, 1.4)),
     "setback": _area("setback", _SETBACK, 0.10),
     "setback_edge": Role("setback", _SETBACK, width=0.5, dash=(4.0, 1.0, 1.0, 1.0)),
+    "laydown_edge": Role("ground the mast lies over", INK, width=0.3, dash=(0.4, 0.8)),
     "lane": _area("tow lane", BLUE, 0.08),
     "lane_edge": Role("tow lane", BLUE, width=0.3, dash=(2.0, 1.0)),
     "required_clearance": _area("required clearance of the line", _TUBE, 0.20),

@@ -1,0 +1,55 @@
+"""What needs attention as layers: the closest approach of all."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from visual.checks import Clearance, Report
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer
+from visual.units import format_length
+
+CLOSEST = "only:closest"
+
+
+def worst_clearance(report: Report) -> Clearance | None:
+    """Return the clearance with the smallest margin, or None if nothing stands around."""
+    known = [c for c in report.clearances if math.isfinite(c.closest.distance)]
+    judged = [c for c in known if c.obstacle.requirement.distance is not None]
+    if judged:
+        return min(judged, key=lambda c: c.margin)
+    return min(known, key=lambda c: c.closest.distance, default=None)
+
+
+def closest_layers(report: Report) -> Iterator[AnyLayer]:
+    """Return the shortest line between the worst part and its obstacle, with its length."""
+    worst = worst_clearance(report)
+    if worst is None:
+        return
+    ends = np.array([worst.closest.at_part, worst.closest.at_obstacle])
+    yield LineLayer(role="worst", group=CLOSEST, name="closest approach", paths=(ends,))
+    yield MarkLayer(role="worst_mark", group=CLOSEST, name="ends", at=ends, shape="triangle")
+    yield LabelLayer(
+        role="warning" if worst.margin < 0 else "label",
+        group=CLOSEST,
+        name="closest approach",
+        text=describe(report, worst),
+        at=ends.mean(axis=0),
+        priority=20,
+        label_kind="warning",
+    )
+
+
+def describe(report: Report, worst: Clearance) -> str:
+    """Return a clearance in words."""
+    units = report.model.site.site.units
+    required = worst.obstacle.requirement.distance
+    found = format_length(worst.closest.distance, units)
+    word = "" if required is None else ("TOO NEAR: " if worst.margin < 0 else "clear: ")
+    needs = (
+        "no table gives a distance"
+        if required is None
+        else f"needs {format_length(required, units)}"
+    )
+    at = f"at {math.degrees(worst.closest.angle):.0f}°"
+    return f"{word}{worst.part} to {worst.obstacle.name}\n{found} {at}, {needs}"

@@ -1,0 +1,79 @@
+"""From a report to a scene: every layer, at one raising angle."""
+
+import functools
+from dataclasses import dataclass, field
+
+from visual.checks import Report
+from visual.model import Model
+from visual.scene.attention import closest_layers
+from visual.scene.layers import AnyLayer, Caption, Scene
+from visual.scene.rig import ghost_layers, laid_mast, rig_layers
+from visual.scene.section import section_layers
+from visual.scene.site_ground import contour_note, model_terrain, site_ground_layers
+from visual.scene.surroundings import surroundings_layers
+from visual.scene.terrain import Terrain
+from visual.scene.zones import zone_layers
+from visual.units import format_length
+
+CAUTION = (
+    "Keep everybody out of the fall zone during a raise. Treat every overhead line as live. "
+    "Light wind only. Never stand under or in line with a loaded rope."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class SceneMaker:
+    """Makes scenes of one report; what does not move is made once.
+
+    Parameters
+    ----------
+    report : Report
+        The judged model.
+    """
+
+    report: Report = field(repr=False)
+
+    @functools.cached_property
+    def terrain(self) -> Terrain:
+        """The drawn ground."""
+        return model_terrain(self.report.model)
+
+    @functools.cached_property
+    def fixed(self) -> tuple[AnyLayer, ...]:
+        """Layers that stay as they are through the raise."""
+        model, terrain = self.report.model, self.terrain
+        return (
+            *site_ground_layers(model, terrain),
+            *surroundings_layers(model, terrain),
+            *zone_layers(self.report, terrain),
+            *section_layers(model),
+            *ghost_layers(model, self.report.raised),
+            *laid_mast(model, self.report.raised),
+            *closest_layers(self.report),
+        )
+
+    def at(self, angle: float | None) -> Scene:
+        """Return the scene at a raising angle [rad]; None: the standing mast."""
+        moving = rig_layers(self.report.model, self.report.raised, angle=angle)
+        return Scene((*self.fixed, *moving), self.caption)
+
+    @functools.cached_property
+    def caption(self) -> Caption:
+        """What is written around every picture."""
+        site = self.report.model.site.site
+        return Caption(
+            site=site.name,
+            date=site.date.isoformat() if site.date else "",
+            standing=_standing(self.report.model),
+            caution=CAUTION,
+            notes=(contour_note(self.report.model, self.terrain),),
+            units=site.units,
+        )
+
+
+def _standing(model: Model) -> str:
+    """Return how sure the numbers are."""
+    if not model.provisional:
+        return "Final: anchors as built."
+    sigma = float(model.ground.accuracy_at(0.0, 0.0))
+    return f"Provisional: ground heights ± {format_length(sigma, model.site.site.units)}."

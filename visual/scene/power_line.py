@@ -1,0 +1,159 @@
+"""An overhead line as layers: supports, hanging conductors and the clearance to keep."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks.shapes import UNKNOWN_SAG_SHARE
+from visual.mechanics.catenary import conductor_shape
+from visual.model import PlacedLine
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, Points
+from visual.scene.solids import Solid, box, merge, ring_about, tube
+
+_POINTS = 33  # per span
+_HOOP = 9.0  # about how far apart hoops stand [m]
+_UP = np.array([0.0, 0.0, 1.0])
+
+
+def line_layers(line: PlacedLine, *, required: float | None) -> Iterator[AnyLayer]:
+    """Return the layers of an overhead line; spans with an unknown end are left out.
+
+    Parameters
+    ----------
+    line : PlacedLine
+        The line.
+    required : float or None
+        Distance to keep from it; None where no table gives one. [m]
+    """
+    spans = known_spans(line)
+    if not spans:
+        return
+    poles = merge(_support(line, k) for k in range(len(line.supports)) if _is_known(line, k))
+    yield MeshLayer(
+        role="support", group="surroundings", name=line.name, vertices=poles[0], triangles=poles[1]
+    )
+    wires = tuple(path + shift for span in spans for path, shift in _strands(line, span))
+    yield LineLayer(role="conductor", group="surroundings", name=line.name, paths=wires)
+    yield from _label(line, spans)
+    if required is not None:
+        yield from _clearance(line, spans, required + line.spread / 2)
+
+
+def known_spans(line: PlacedLine) -> list[Points]:
+    """Return the lowest conductor of each known span, hanging as deep as it may, (n, 3)."""
+    known = np.isfinite(line.supports).all(axis=1)
+    return [
+        _hang(line, line.supports[k], line.supports[k + 1])
+        for k in np.flatnonzero(known[:-1] & known[1:])
+    ]
+
+
+def _hang(line: PlacedLine, start: Points, end: Points) -> Points:
+    sag = line.sag
+    if sag is None:
+        sag = UNKNOWN_SAG_SHARE * float(np.linalg.norm(end - start))
+    if sag <= 0 or np.hypot(*(end - start)[:2]) < 1e-6:
+        return np.array([start, end])
+    return conductor_shape(start, end, sag, _POINTS)
+
+
+def _is_known(line: PlacedLine, k: int) -> bool:
+    return bool(np.isfinite([*line.supports[k], line.support_feet[k]]).all())
+
+
+def _along(line: PlacedLine, k: int) -> NDArray[np.float64]:
+    """Return the level direction of the line at a support, unit length."""
+    before, after = line.supports[max(k - 1, 0)], line.supports[min(k + 1, len(line.supports) - 1)]
+    way = np.array([*(after - before)[:2], 0.0])
+    return way / np.linalg.norm(way)
+
+
+def _support(line: PlacedLine, k: int) -> Solid:
+    """Return a pole with a crossarm as wide as the conductors are apart."""
+    top, along = line.supports[k], _along(line, k)
+    foot = np.array([*top[:2], line.support_feet[k]])
+    pole = tube(np.array([foot, top + 0.3 * _UP]), [0.15, 0.11], sides=8)
+    if line.spread <= 0:
+        return pole
+    across = np.cross(_UP, along)
+    arm = box(top, np.array([along, across, _UP]), (0.06, line.spread / 2 + 0.1, 0.06))
+    return merge([pole, arm])
+
+
+def _strands(line: PlacedLine, span: Points) -> Iterator[tuple[Points, NDArray[np.float64]]]:
+    """Return the conductors of a span: three across the spread, or one."""
+    way = np.array([*(span[-1] - span[0])[:2], 0.0])
+    across = np.cross(_UP, way / max(float(np.linalg.norm(way)), 1e-9))
+    for share in (-0.5, 0.0, 0.5) if line.spread > 0 else (0.0,):
+        yield span, share * line.spread * across
+        if line.sag is None:  # it hangs somewhere between the chord and here
+            yield np.array([span[0], span[-1]]), share * line.spread * across
+
+
+def _label(line: PlacedLine, spans: list[Points]) -> Iterator[LabelLayer]:
+    """Name the line where it comes nearest to the base, and at other places if that is hidden."""
+    points = np.concatenate(spans)
+    at = points[np.argmin(np.linalg.norm(points, axis=1))]
+    text = line.name if line.sag is not None else f"{line.name} (sag unknown)"
+    yield LabelLayer(
+        role="label", group="surroundings", name=line.name, text=text, at=at, priority=5
+    )
+
+
+def _clearance(line: PlacedLine, spans: list[Points], radius: float) -> Iterator[AnyLayer]:
+    """Return the space to keep out of: a tube, hoops around it, and its sides seen from above."""
+    role, edge = "required_clearance", "required_clearance_edge"
+    solid = merge(tube(path, radius, sides=32, capped=False) for path in _runs(spans))
+    yield MeshLayer(
+        role=role, group="clearance", name=line.name, vertices=solid[0], triangles=solid[1]
+    )
+    hoops = tuple(hoop for path in spans for hoop in _hoops(path, radius))
+    yield LineLayer(role=edge, group="hoops", name=line.name, paths=hoops)
+    sides = tuple(side for path in _runs(spans) for side in _sides(path, radius))
+    yield LineLayer(role=edge, group="only:plan", name=line.name, paths=sides)
+
+
+def _runs(spans: list[Points]) -> list[Points]:
+    """Join spans that meet at a support."""
+    runs: list[Points] = []
+    for span in spans:
+        if runs and np.allclose(runs[-1][-1], span[0]):
+            runs[-1] = np.concatenate([runs[-1], span[1:]])
+        else:
+            runs.append(span)
+    return runs
+
+
+def _hoops(path: Points, radius: float) -> Iterator[Points]:
+    count = max(1, round(float(np.linalg.norm(path[-1] - path[0])) / _HOOP))
+    for share in (np.arange(count) + 0.5) / count:
+        k = min(int(share * (len(path) - 1)), len(path) - 2)
+        middle = (path[k] + path[k + 1]) / 2
+        yield ring_about(middle, path[k + 1] - path[k], radius)
+
+
+def _sides(path: Points, radius: float) -> Iterator[Points]:
+    """Return the outline of the tube as seen from above."""
+    way = np.gradient(path, axis=0)[:, :2]
+    way = way / np.linalg.norm(way, axis=1, keepdims=True)
+    across = np.column_stack([-way[:, 1], way[:, 0], np.zeros(len(way))])
+    yield path + radius * across
+    yield path - radius * across
+
+
+def crossing(line: PlacedLine, normal: Points) -> Iterator[tuple[Points, Points]]:
+    """Return where a line passes through the upright plane through the hinge, and its way there.
+
+    Parameters
+    ----------
+    line : PlacedLine
+        The line.
+    normal : ndarray, shape (3,)
+        Unit vector square to the plane.
+    """
+    for span in known_spans(line):
+        side = span @ normal
+        for k in np.flatnonzero((side[:-1] < 0) != (side[1:] < 0)):
+            share = side[k] / (side[k] - side[k + 1])
+            yield span[k] + share * (span[k + 1] - span[k]), span[k + 1] - span[k]

@@ -1,0 +1,94 @@
+"""The ground of a model as layers: extent, shading or aerial image, contours."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.ground import GroundImage, contour_interval, read_image
+from visual.model import Model
+from visual.scene.ground import block_sides, contour_layers, fine_shade, ground_layer, shaded_ground
+from visual.scene.layers import AnyLayer
+from visual.scene.shade import multiply
+from visual.scene.terrain import Terrain
+
+_FARTHEST = 400.0  # ground beyond this from the base is not drawn [m]
+_CELLS = 400
+_INDEX = 5  # every fifth contour is heavier
+_FOOT = 0.3048
+
+
+def model_terrain(model: Model) -> Terrain:
+    """Sample the ground of a model for drawing."""
+    west, south, east, north = model.ground.bounds
+    far = max(_FARTHEST, 8 * model.rig.mast.total_height)
+    bounds = (max(west, -far), max(south, -far), min(east, far), min(north, far))
+    return Terrain.sample(model.ground.height, bounds=bounds, cells=_CELLS)
+
+
+def site_ground_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
+    """Return ground, its cut sides and its contours."""
+    depth = 0.03 * (terrain.east - terrain.west)
+    ground = ground_layer(terrain, picture=_picture(model, terrain))
+    return [ground, block_sides(terrain, depth=depth), *_contours(model, terrain)]
+
+
+def contour_note(model: Model, terrain: Terrain) -> str:
+    """Return how far apart the contours are, in words."""
+    unit, sign = _unit(model)
+    interval = _interval(model, terrain) / unit
+    return f"contours every {interval:g} {sign}, heavy every {_INDEX * interval:g} {sign}"
+
+
+def _unit(model: Model) -> tuple[float, str]:
+    return (1.0, "m") if model.site.site.units == "metric" else (_FOOT, "ft")
+
+
+def _interval(model: Model, terrain: Terrain) -> float:
+    relief = float(np.nanmax(terrain.heights)) - terrain.lowest
+    return contour_interval(relief, unit=_unit(model)[0])
+
+
+def _contours(model: Model, terrain: Terrain) -> list[AnyLayer]:
+    unit, _ = _unit(model)
+    interval, datum = _interval(model, terrain), model.frame.origin_height
+    bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
+    lines = model.ground.contours(bounds, interval, offset=datum)
+    decimals = max(0, -math.floor(math.log10(interval / unit * _INDEX) + 1e-9))
+
+    def is_index(level: float) -> bool:
+        return round((level + datum) / interval) % _INDEX == 0
+
+    return contour_layers(
+        terrain,
+        [(line.level, line.path) for line in lines],
+        is_index=is_index,
+        text=lambda level: f"{(level + datum) / unit:.{decimals}f}",
+    )
+
+
+def _picture(model: Model, terrain: Terrain) -> NDArray[np.uint8] | None:
+    """Return the aerial image with hill shade in it, or None for hill shade alone."""
+    name = model.site.ground.image
+    if name is None:
+        return None
+    bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
+    image = read_image(model.site.resolve(name), frame=model.frame, bounds=bounds)
+    return _shaded_image(image, terrain)
+
+
+def _shaded_image(image: GroundImage, terrain: Terrain) -> NDArray[np.uint8]:
+    """Lay hill shade over an image; where the image has no picture the plain ground shows."""
+    rows, columns = image.known.shape
+    shade = _resized(fine_shade(terrain)[..., None], rows, columns)[..., 0]
+    plain = _resized(shaded_ground(terrain), rows, columns)
+    # paled, so that lines and zones stay the loudest things on the picture
+    pale = np.rint(255 - 0.75 * (255 - multiply(image.rgb, shade).astype(float))).astype(np.uint8)
+    return np.where(image.known[..., None], pale, plain)
+
+
+def _resized(picture: NDArray[np.generic], rows: int, columns: int) -> NDArray[np.generic]:
+    """Return a picture at another size, nearest pixel."""
+    r = np.minimum(np.arange(rows) * picture.shape[0] // rows, picture.shape[0] - 1)
+    c = np.minimum(np.arange(columns) * picture.shape[1] // columns, picture.shape[1] - 1)
+    return picture[r[:, None], c]

@@ -1,0 +1,88 @@
+"""Tow line and vehicle as layers."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks.parts import VEHICLE_LENGTH
+from visual.model import Model
+from visual.raising import Raise
+from visual.raising.tow import line_places
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, Points
+from visual.scene.solids import Solid, box, box_edges, merge
+
+_HALF_WIDTH = 0.95  # a plain box for whatever pulls [m]
+_CLEAR = 0.35  # its underside above the ground [m]
+
+
+def tow_layers(model: Model, raised: Raise, angle: float) -> Iterator[AnyLayer]:
+    """Return the tow line and what pulls it at a raising angle [rad]; nothing if unknown."""
+    tips, ends, distance = line_places(model, raised.tow.lane, np.array([angle]))
+    if not np.isfinite([*ends[0], distance[0]]).all():
+        return
+    block = [] if raised.tow.block is None else [raised.tow.block]
+    path = np.array([tips[0], *block, ends[0]])
+    yield LineLayer(role="tow_line", group="rig", name="tow line", motion="pose", paths=(path,))
+    if model.rig.tow.by == "vehicle":
+        yield from _vehicle(model, ends[0])
+    else:
+        yield from _winch(model, ends[0])
+
+
+def _vehicle(model: Model, hitch: Points) -> Iterator[AnyLayer]:
+    axes = _ground_axes(model, hitch)
+    foot = hitch - model.rig.tow.hitch_height * axes[2]
+    yield from _boxes(_body(foot, axes), "vehicle")
+    at = foot + 0.5 * VEHICLE_LENGTH * axes[0] + 1.6 * axes[2]
+    yield LabelLayer(
+        role="label", group="rig", name="vehicle", motion="pose", text="vehicle", at=at, priority=5
+    )
+
+
+def _body(foot: Points, axes: NDArray[np.float64]) -> list[Solid]:
+    """Return bed and cab over a point on the ground below the hitch; the cab is in front."""
+    ahead, _, up = axes
+    half = VEHICLE_LENGTH / 2
+    bed = box(foot + half * ahead + (_CLEAR + 0.35) * up, axes, (half, _HALF_WIDTH, 0.35))
+    cab = box(
+        foot + 1.22 * half * ahead + (_CLEAR + 1.05) * up,
+        axes,
+        (0.38 * half, 0.9 * _HALF_WIDTH, 0.35),
+    )
+    return [bed, cab]
+
+
+def _winch(model: Model, end: Points) -> Iterator[AnyLayer]:
+    axes = np.array([model.forward, np.cross(model.upward, model.forward), model.upward])
+    yield from _boxes([box(end, axes, (0.3, 0.3, 0.2))], "winch")
+    yield LabelLayer(
+        role="label", group="rig", name="winch", motion="pose", text="winch", at=end, priority=5
+    )
+
+
+def _boxes(solids: list[Solid], name: str) -> Iterator[AnyLayer]:
+    vertices, triangles = merge(solids)
+    yield MeshLayer(
+        role="vehicle",
+        group="rig",
+        name=name,
+        motion="pose",
+        vertices=vertices,
+        triangles=triangles,
+    )
+    edges = tuple(edge for solid in solids for edge in box_edges(solid))
+    yield LineLayer(role="vehicle_edge", group="rig", name=name, motion="pose", paths=edges)
+
+
+def _ground_axes(model: Model, hitch: Points) -> NDArray[np.float64]:
+    """Return ahead, left and up of a vehicle that stands on the ground, as rows."""
+    front = hitch + VEHICLE_LENGTH * model.forward
+    heights = model.ground.height(np.array([hitch[0], front[0]]), np.array([hitch[1], front[1]]))
+    rise = float(heights[1] - heights[0])
+    rise = rise if math.isfinite(rise) else 0.0
+    ahead = model.forward + rise / VEHICLE_LENGTH * model.upward
+    ahead = ahead / np.linalg.norm(ahead)
+    left = np.cross(model.upward, model.forward)
+    return np.array([ahead, left, np.cross(ahead, left)])

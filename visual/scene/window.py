@@ -1,0 +1,62 @@
+"""The native window: the same layers, with a slider for the raising angle."""
+
+import math
+import os
+import sys
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from visual.errors import DrawingError
+
+if TYPE_CHECKING:
+    from visual.checks import Report
+
+_SIZE = (1400, 900)
+
+
+def open_window(report: "Report") -> None:
+    """Open a window in which the mast can be raised and looked at from all sides.
+
+    Raises
+    ------
+    DrawingError
+        If there is no screen.
+    """
+    _need_screen()
+    import pyvista
+
+    from visual.scene.build import SceneMaker
+    from visual.scene.render import add_layers, set_camera
+    from visual.scene.style import page_scale
+    from visual.scene.views import overview
+
+    maker = SceneMaker(report)
+    view = overview(report, maker.terrain)
+    plotter = pyvista.Plotter(window_size=list(_SIZE), lighting="none", title=maker.caption.site)
+    plotter.renderer.SetUseOIT(False)
+    scale = page_scale(*_SIZE)
+    shown = [layer for layer in maker.fixed if not layer.group.startswith("only:")]
+    add_layers(plotter, shown, view, size=_SIZE, scale=scale)
+    set_camera(plotter, view, shown, _SIZE)
+    moving: list[Any] = []
+
+    def turn_to(degrees: float) -> None:
+        for actor in moving:
+            plotter.remove_actor(actor, reset_camera=False, render=False)
+        scene = maker.at(math.radians(degrees))
+        rig = scene.layers[len(maker.fixed) :]
+        moving[:] = add_layers(plotter, rig, view, size=_SIZE, scale=scale)
+        plotter.render()
+
+    low = float(np.degrees(report.raised.first_angle))
+    plotter.add_slider_widget(turn_to, [low, 90.0], value=low, title="raising angle, degrees")
+    plotter.show()
+
+
+def _need_screen() -> None:
+    if sys.platform.startswith("linux") and not (
+        os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
+    ):
+        message = "there is no screen here to open a window on; draw files with: hillmast picture"
+        raise DrawingError(message)
