@@ -6,12 +6,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from visual.frame import make_frame
 from visual.ground import Surface, make_tin
 from visual.model import Model, build_model
 from visual.model.rig_of_site import rig_of_site
 from visual.site import Feature, parse_site
+
+# Property tests run on shared machines: no test may fail for being slow, and none may take long.
+settings.register_profile("steady", deadline=None, max_examples=25, derandomize=True)
+settings.load_profile("steady")
 
 Ground = Callable[[np.ndarray, np.ndarray], np.ndarray]
 ModelMaker = Callable[..., Model]

@@ -31,7 +31,7 @@ CAUTION = (
 Site = click.argument("site", type=click.Path(path_type=Path))
 
 
-class Size(click.ParamType):
+class Size(click.ParamType[tuple[int, int]]):
     """A picture size such as ``1600x1000``."""
 
     name = "WxH"
@@ -130,21 +130,23 @@ def demo(folder: Path) -> None:
     click.echo(f"\nSite file        {site}")
     click.echo(f"Results document {folder / 'results.json'}")
     click.echo(f"Pictures         {folder / 'pictures'} ({len(pictures)} PNG files)")
-    click.echo(f"Next, try the same mast in a better place: hillmast check {site.parent}/site_moved.toml")
+    moved = site.parent / "site_moved.toml"
+    click.echo(f"Next, the same mast in a better place: hillmast check {moved}")
 
 
 @hillmast.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--dem", type=click.Path(path_type=Path), help="Raster of ground heights.")
 @click.option("--survey", type=click.Path(path_type=Path), help="Table of surveyed points.")
-def new(folder: Path, dem: Path | None, survey: Path | None) -> None:
+@click.option("--crs", help='CRS of the survey, such as "EPSG:32630"; a local grid if left out.')
+def new(folder: Path, dem: Path | None, survey: Path | None, crs: str | None) -> None:
     """Start a site folder DIR with a commented site file around a DEM or a survey."""
     from visual.model import start_site
 
     if (dem is None) == (survey is None):
         message = "give either --dem FILE or --survey FILE"
         raise click.UsageError(message)
-    click.echo(f"Site file: {start_site(folder, dem=dem, survey=survey)}")
+    click.echo(f"Site file: {start_site(folder, dem=dem, survey=survey, crs=crs)}")
 
 
 @hillmast.command()

@@ -22,9 +22,7 @@ def test_level_ground_by_pythagoras(make_model):
 
 @given(slope=st.floats(-0.25, 0.25), bearing=st.floats(0.0, 359.0))
 def test_the_line_keeps_its_length_on_any_slope(make_model, slope, bearing):
-    model = make_model(
-        lambda x, y: 100.0 + slope * y, {"mast": {"front": bearing}}, spacing=60.0
-    )
+    model = make_model(lambda x, y: 100.0 + slope * y, {"mast": {"front": bearing}}, spacing=60.0)
     path = tow_path(model, ANGLES)
     lengths = np.linalg.norm(path.tips - path.ends, axis=1)
     np.testing.assert_allclose(lengths, 20.0, atol=1e-9)

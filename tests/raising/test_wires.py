@@ -23,9 +23,7 @@ def closed_form(*, collar, forward, right, height, angle):
     return math.sqrt(square - 2 * collar * along) - math.sqrt(square - 2 * collar * height)
 
 
-@given(
-    forward=st.floats(-2.0, 2.0), right=st.floats(4.0, 12.0), height=st.floats(-3.0, 3.0)
-)
+@given(forward=st.floats(-2.0, 2.0), right=st.floats(4.0, 12.0), height=st.floats(-3.0, 3.0))
 def test_change_against_the_closed_form(make_model, forward, right, height):
     model = make_model(changes=eye_at(forward, right, height), spacing=60.0)
     change = wire_change(model, "right", 0, ANGLES).change

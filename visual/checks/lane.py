@@ -7,9 +7,10 @@ import numpy as np
 from shapely.geometry import LineString, Polygon
 
 from visual.checks.finding import Finding, Status
+from visual.checks.judge import not_checked
 from visual.checks.parts import VEHICLE_LENGTH
 from visual.checks.setback import plan_shapes
-from visual.model import Model
+from visual.model import Model, Surroundings
 from visual.raising import Raise
 
 PRACTICE = "common practice, no source"
@@ -64,7 +65,9 @@ def _judge_strip(model: Model, check: str, subject: str, strip: Polygon) -> Iter
             yield _in_the_way(
                 model, check, f"{subject} over {name}", "caution", strip, shape.boundary
             )
-    if not blocked:
+    if not blocked and model.surroundings == Surroundings():
+        yield not_checked(check, f"{subject} in plan", "no surroundings are known")
+    elif not blocked:
         yield Finding(
             check=check,
             subject=f"{subject} in plan",

@@ -17,7 +17,7 @@ from visual.checks.judge import (
 )
 from visual.checks.parts import moving_parts
 from visual.checks.shapes import Missing, Shape, building_shape, line_shapes, tree_shape
-from visual.model import Model
+from visual.model import Model, Surroundings
 from visual.raising import Raise
 from visual.site import Limit, Requirement
 
@@ -145,8 +145,8 @@ def judge_clearances(
 
 def _unmeasured(model: Model, raised: Raise) -> Iterator[Finding]:
     """Yield a finding for what was not measured to or from at all."""
-    if model.site.surroundings is None:
-        reason = "the site file names no surroundings: nobody looked for buildings, trees or lines"
+    if model.surroundings == Surroundings():
+        reason = "no surroundings are known: nobody looked for buildings, trees or overhead lines"
         yield not_checked("clearance", "surroundings", reason)
     if np.isnan(raised.tow.distance).any():
         reason = "vehicle and tow line have no place on the lane, so nothing was measured from them"

@@ -26,7 +26,7 @@ def judge_off_ground(model: Model, raised: Raise) -> list[Finding]:
     unknown = math.isnan(raised.start.angle) or not len(ground.triangles)
     if unknown:
         reason = "the ground where the mast would lie is not known"
-        return [not_checked("head off the ground", part.name, reason) for part in parts]
+        return [not_checked("off the ground", part.name, reason) for part in parts]
     return [_judge(model, raised, part, ground) for part in parts]
 
 
@@ -46,7 +46,7 @@ def _judge(model: Model, raised: Raise, part: MovingPart, ground: Shape) -> Find
     closest = certified_minimum(part, ground, start=raised.first_angle, end=end)
     margin = closest.distance + LEVELLING - needed.value
     return Finding(
-        check="head off the ground",
+        check="off the ground",
         subject=f"{part.name} to ground",
         status=status_of_margin(margin),
         value=closest.distance,

@@ -55,11 +55,12 @@ def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
         return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
     needed = model.site.limits.ground_clearance
     margin = strike.least_room - needed.value
+    accuracy = float(model.ground.accuracy_at(strike.where[0], strike.where[1]))
     return [
         Finding(
             check="gin tip",
             subject="gin pole to ground",
-            status=status_of_margin(margin, near=model.ground.accuracy),
+            status=status_of_margin(margin, near=accuracy),
             value=strike.least_room,
             limit=needed.value,
             unit="m",

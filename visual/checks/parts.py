@@ -124,7 +124,7 @@ def _tow(model: Model, raised: Raise) -> list[MovingPart]:
         return _pair(tips, ends if block is None else block)
 
     def from_block(angles: Array) -> Array:
-        return _pair(block, line_places(model, lane, angles)[1])
+        return _pair(np.asarray(block), line_places(model, lane, angles)[1])
 
     outer = 0.0 if block is not None else speed
     parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]

@@ -9,7 +9,7 @@ from visual.units import UnitSystem, format_quantity
 
 WIDTH = 100
 
-COLUMNS = (("status", 11), ("check", 19), ("subject", 32), ("found", 12), ("limit", 12), ("at", 9))
+COLUMNS = (("status", 11), ("check", 16), ("subject", 31), ("found", 14), ("limit", 14), ("at", 8))
 """Heading and width of each column; numbers stand to the right."""
 
 

@@ -67,7 +67,7 @@ class FallZone:
 def find_fall_zone(model: Model) -> FallZone:
     """Find both fall zones of a model."""
     height = model.rig.mast.total_height
-    bearings = np.arange(BEARINGS) * (2 * math.pi / BEARINGS)
+    bearings = np.linspace(0.0, 2 * math.pi, BEARINGS, endpoint=False)
     profiles = [model.ground.profile(0.0, 0.0, float(b), 0.0, height * 1.001) for b in bearings]
     return FallZone(
         total_height=height,

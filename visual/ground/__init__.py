@@ -4,6 +4,7 @@
 
     raster.py     opening a raster: place, CRS, height unit, gaps
     dem.py        reading the part of a DEM around the base
+    dem_place.py  a first place on a DEM
     smooth.py     map projection of many nodes at once
     patch.py      DEM nodes as triangles in the local frame
     tin.py        surveyed points as triangles
@@ -16,6 +17,7 @@
 
 from visual.ground.contour import ContourLine, contour_interval
 from visual.ground.dem import dem_height, read_dem
+from visual.ground.dem_place import DemPlace, dem_place
 from visual.ground.image import GroundImage, read_image
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile
@@ -26,12 +28,14 @@ from visual.ground.tin import Tin, make_tin
 __all__ = [
     "ContourLine",
     "DemPatch",
+    "DemPlace",
     "GroundImage",
     "Profile",
     "Surface",
     "Tin",
     "contour_interval",
     "dem_height",
+    "dem_place",
     "hillshade",
     "horn_gradient",
     "make_tin",

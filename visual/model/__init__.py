@@ -13,6 +13,7 @@ from visual.model.record import (
     Surroundings,
     Vector,
 )
+from visual.model.starter import start_site
 from visual.model.wires import InstalledWire, installed_wire, installed_wires, wire_name
 
 __all__ = [
@@ -30,5 +31,6 @@ __all__ = [
     "installed_wire",
     "installed_wires",
     "load_model",
+    "start_site",
     "wire_name",
 ]

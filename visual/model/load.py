@@ -15,7 +15,6 @@ from visual.model.rig_of_site import rig_of_site
 from visual.rig import Rig
 from visual.site import Feature, SiteFile, Survey, read_site, read_surroundings, read_survey
 
-FIRST_LOOK = 60.0  # [m] enough ground to learn the height at the base
 SPARE = 30.0  # [m] ground beyond the farthest thing that stands on it
 FARTHEST = 2000.0  # [m] no picture needs more, and curvature is left out of heights
 
@@ -39,10 +38,14 @@ def load_model(path: Path) -> Model:
     """
     site = read_site(path)
     survey = _survey(site)
-    frame = _frame(site, survey)
-    features = _features(site, survey, frame)
     rig = rig_of_site(site)
-    ground = _surface(site, survey, frame, radius=_radius(rig, features))
+    # The frame needs the height of the base, and the ground needs a frame: so a frame at height
+    # 0 comes first.  It differs from the final one by 16 parts in a million per 100 m.
+    first = _frame_at(site, 0.0)
+    radius = _radius(rig, _features(site, survey, first))
+    frame = _frame_at(site, _base_height(site, survey, first, radius) + site.mast.hinge_height)
+    features = _features(site, survey, frame)
+    ground = _surface(site, survey, frame, radius=radius)
     return build_model(ground, site, rig, frame=frame, features=features)
 
 
@@ -56,10 +59,9 @@ def _survey(site: SiteFile) -> Survey | None:
     )
 
 
-def _frame(site: SiteFile, survey: Survey | None) -> Frame:
-    """Return the local frame: first a frame at height 0, to read the ground, then the real one."""
-    first = _frame_at(site, 0.0)
-    ground = float(_surface(site, survey, first, radius=FIRST_LOOK).height(0.0, 0.0))
+def _base_height(site: SiteFile, survey: Survey | None, first: Frame, radius: float) -> float:
+    """Return the height of the ground at the base, from a frame at height 0. [m]"""
+    ground = _surface(site, survey, first, radius=radius).height(0.0, 0.0)
     if math.isnan(ground):
         raise InputError.one(
             file=str(site.path),
@@ -68,7 +70,7 @@ def _frame(site: SiteFile, survey: Survey | None) -> Frame:
             rule="the ground must have a height there, and neither survey nor DEM has one",
             way_out="move the mast onto known ground, or add survey points around it",
         )
-    return _frame_at(site, ground + site.mast.hinge_height)
+    return ground
 
 
 def _frame_at(site: SiteFile, height: float) -> Frame:
@@ -117,7 +119,7 @@ def _surface(site: SiteFile, survey: Survey | None, frame: Frame, *, radius: flo
             height_unit=ground.height_unit,
         )
     if survey is not None and ground.survey is not None:
-        tin = make_tin(_local_points(survey, frame), file=ground.survey)
+        tin = make_tin(_local_points(survey, frame), file=ground.survey, names=survey.ground_names)
     return Surface(
         dem=dem,
         survey=tin,

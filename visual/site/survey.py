@@ -74,9 +74,17 @@ class Survey:
 
         Points of features count, because the staff stands on the ground beside them.
         """
-        on_ground = [p for p in self.points if p.code.on_ground and math.isfinite(p.height)]
-        rows = [(p.easting, p.northing, p.height) for p in on_ground]
+        rows = [(p.easting, p.northing, p.height) for p in self._on_ground]
         return np.array(rows, dtype=float).reshape(-1, 3)
+
+    @property
+    def ground_names(self) -> tuple[str, ...]:
+        """Names of the `ground_points`, in their order."""
+        return tuple(point.name for point in self._on_ground)
+
+    @property
+    def _on_ground(self) -> list[SurveyPoint]:
+        return [p for p in self.points if p.code.on_ground and math.isfinite(p.height)]
 
     @property
     def middle(self) -> tuple[float, float]:
