@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from visual.checks import Clearance, Report
-from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer, Points
 from visual.units import format_length
 
 CLOSEST = "only:closest"
@@ -26,7 +26,7 @@ def closest_layers(report: Report) -> Iterator[AnyLayer]:
     worst = worst_clearance(report)
     if worst is None:
         return
-    ends = np.array([worst.closest.at_part, worst.closest.at_obstacle])
+    ends = shortest_line(worst)
     yield LineLayer(role="worst", group=CLOSEST, name="closest approach", paths=(ends,))
     yield MarkLayer(role="worst_mark", group=CLOSEST, name="ends", at=ends, shape="triangle")
     yield LabelLayer(
@@ -40,16 +40,26 @@ def closest_layers(report: Report) -> Iterator[AnyLayer]:
     )
 
 
+def shortest_line(worst: Clearance) -> Points:
+    """Return the ends of the clearance on both surfaces, shape (2, 3). [m]"""
+    part, obstacle = worst.closest.at_part, worst.closest.at_obstacle
+    between = float(np.linalg.norm(obstacle - part))
+    if between < 1e-9:
+        return np.array([part, obstacle])
+    way = (obstacle - part) / between
+    behind = min(worst.obstacle.shape.radius, between)
+    end = obstacle - behind * way
+    return np.array([end - min(worst.closest.distance, between) * way, end])
+
+
 def describe(report: Report, worst: Clearance) -> str:
     """Return a clearance in words."""
     units = report.model.site.site.units
     required = worst.obstacle.requirement.distance
     found = format_length(worst.closest.distance, units)
     word = "" if required is None else ("TOO NEAR: " if worst.margin < 0 else "clear: ")
-    needs = (
-        "no table gives a distance"
-        if required is None
-        else f"needs {format_length(required, units)}"
-    )
+    needs = "no table gives a distance"
+    if required is not None:
+        needs = f"needs {format_length(required, units)}"
     at = f"at {math.degrees(worst.closest.angle):.0f}°"
     return f"{word}{worst.part} to {worst.obstacle.name}\n{found} {at}, {needs}"

@@ -71,7 +71,7 @@ class View:
     on_top: tuple[str, ...] = ()
     wash: float = 1.0
     clip: tuple[Points, Points] | None = field(default=None, repr=False)
-    clipped: frozenset[str] = frozenset({"ground", "surroundings", "clearance"})
+    clipped: frozenset[str] = frozenset({"ground", "surroundings", "clearance", "line_names"})
 
     @property
     def axes(self) -> NDArray[np.float64]:

@@ -55,8 +55,15 @@ def entries_for(
     for key, look in ROLES.items():
         if key in present:
             words.setdefault(look.word, []).append(look)
-    areas_first = {w: sorted(r, key=lambda look: look.swatch == "line") for w, r in words.items()}
-    return tuple(Entry(w, tuple(r), shapes.get(w, "dot")) for w, r in areas_first.items())
+    return tuple(
+        Entry(word, tuple(sorted(looks, key=_is_line)), shapes.get(word, "dot"))
+        for word, looks in words.items()
+    )
+
+
+def _is_line(look: Role) -> bool:
+    """Sort lines after the areas they are drawn on."""
+    return look.swatch in ("line", "hatch")
 
 
 def _in_picture(layer: AnyLayer, view: View, width: int, height: int) -> bool:
@@ -128,6 +135,8 @@ def _draw_swatch(
         draw_mark(image, "dot", middle, size=y1 - y0, color=look.color, halo=0)
     elif look.swatch == "mark":
         draw_mark(image, shape, middle, size=sheet.px(look.width), color=look.color, halo=0)
+    elif look.swatch == "hatch":
+        _hatch(image, look, sheet, box)
     elif look.swatch == "line":
         shares_box = look.word and any(
             r.word == look.word and r.swatch in ("area", "solid") for r in ROLES.values()
@@ -137,6 +146,17 @@ def _draw_swatch(
         width = max(1.0, sheet.px(look.width))
         dash = [max(1.0, sheet.px(d)) for d in look.dash]
         draw_lines(image, flat_dashes(path, dash), width=width, color=blend(look))
+
+
+def _hatch(
+    image: Image.Image, look: Role, sheet: Sheet, box: tuple[float, float, float, float]
+) -> None:
+    x0, y0, x1, y1 = box
+    tall = y1 - y0
+    starts = np.arange(x0 - tall, x1, max(3.0, sheet.px(1.1)))
+    lines = [np.array([[s, y1], [s + tall, y0]]) for s in starts]
+    cut = [line for line in lines if line[0, 0] >= x0 and line[1, 0] <= x1]
+    draw_lines(image, cut, width=max(1.0, sheet.px(look.width)), color=blend(look))
 
 
 def _fill(image: Image.Image, box: tuple[float, float, float, float], color: RGB) -> None:

@@ -9,12 +9,14 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from visual.scene.boxes import Quad
-from visual.scene.camera import View, project
+from visual.scene.camera import View
 from visual.scene.fonts import Font, text_size
 from visual.scene.labels import Busy, Layout, Place, Wish, ink_of, lay_out
 from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, MarkLayer
 from visual.scene.lettering import draw_lines, draw_mark, draw_text, draw_turned_text
+from visual.scene.render import Drawing
 from visual.scene.sheet import Sheet
+from visual.scene.spotter import Spotter
 from visual.scene.style import INK, PAPER, RGB, ROLES, TYPE
 
 
@@ -28,9 +30,11 @@ class _Dimension:
 
 
 def letter(
-    image: Image.Image, layers: Sequence[AnyLayer], view: View, sheet: Sheet
+    drawing: Drawing, layers: Sequence[AnyLayer], view: View, sheet: Sheet
 ) -> tuple[Image.Image, int]:
     """Put marks, dimensions and labels on a drawing.
+
+    Marks and names of what is hidden behind something are left off a perspective view.
 
     Returns
     -------
@@ -39,20 +43,20 @@ def letter(
     left_out : int
         Labels that found no room.
     """
-    ink = ink_of(np.asarray(image))
-    image = image.copy()
-    dimensions = _dimensions(layers, view, sheet, image.size)
+    image = Image.fromarray(drawing.image)
+    spotter = Spotter(view, image.size, drawing.depth)
+    dimensions = _dimensions(layers, spotter, sheet)
     names = [layer for layer in layers if isinstance(layer, LabelLayer)]
-    wishes = [d.wish for d in dimensions] + _wishes(names, view, sheet, image.size)
+    wishes = [d.wish for d in dimensions] + _wishes(names, spotter, sheet)
     for dimension in dimensions:
         draw_lines(image, dimension.lines, width=max(1.0, sheet.px(0.2)), halo=sheet.px(0.25))
-    taken = _draw_marks(image, layers, view, sheet)
+    taken = _draw_marks(image, layers, spotter, sheet)
     edge = sheet.px(1.0)
     layout = lay_out(
         wishes,
         frame=(edge, edge, image.width - edge, image.height - edge),
         taken=taken,
-        busy=Busy(ink),
+        busy=Busy(ink_of(drawing.image)),
         gap=max(2.0, sheet.px(0.7)),
         reach=max(40.0, sheet.px(17)),
     )
@@ -61,7 +65,7 @@ def letter(
 
 
 def _draw_marks(
-    image: Image.Image, layers: Sequence[AnyLayer], view: View, sheet: Sheet
+    image: Image.Image, layers: Sequence[AnyLayer], spotter: Spotter, sheet: Sheet
 ) -> list[Quad]:
     """Draw all marks and return their boxes."""
     boxes: list[Quad] = []
@@ -70,20 +74,10 @@ def _draw_marks(
             continue
         look = ROLES[layer.role]
         size = max(5.0, sheet.px(look.width))
-        for at in _pixels(layer.at, view, image.size):
-            if not _inside(at, image.size):
-                continue
+        for at in spotter.seen(layer.at):
             draw_mark(image, layer.shape, at, size=size, color=look.color, halo=sheet.px(0.35))
             boxes.append(at + size / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]))
     return boxes
-
-
-def _pixels(points: NDArray[np.float64], view: View, size: tuple[int, int]) -> NDArray[np.float64]:
-    return project(view, points, width=size[0], height=size[1])[0]
-
-
-def _inside(at: NDArray[np.float64], size: tuple[int, int]) -> bool:
-    return bool(np.isfinite(at).all() and (at >= 0).all() and (at <= size).all())
 
 
 def _font(layer: LabelLayer, sheet: Sheet) -> Font:
@@ -92,22 +86,20 @@ def _font(layer: LabelLayer, sheet: Sheet) -> Font:
     return sheet.type({"name": TYPE.label, "height": TYPE.small}.get(layer.label_kind, TYPE.number))
 
 
-def _wishes(
-    labels: Sequence[LabelLayer], view: View, sheet: Sheet, size: tuple[int, int]
-) -> list[Wish]:
+def _wishes(labels: Sequence[LabelLayer], spotter: Spotter, sheet: Sheet) -> list[Wish]:
     wishes: list[Wish] = []
     for key, layer in enumerate(labels):
-        at = _pixels(layer.points, view, size)[0]
-        if not _inside(at, size):
+        spots = spotter.seen(layer.points)
+        if not len(spots):
             continue
-        turn = None if layer.along is None else _turn(layer, view, size)
+        turn = None if layer.along is None else _turn(layer, spotter)
         w, h = text_size(layer.text, _font(layer, sheet))
         extra = sheet.px(1.6) if layer.label_kind == "warning" else 0.0
         height = layer.label_kind == "height"
         wishes.append(
             Wish(
                 key=key,
-                at=at,
+                at=spots[0],
                 size=(w + 2 + extra, h + extra),
                 priority=layer.priority,
                 turn=turn,
@@ -119,10 +111,10 @@ def _wishes(
     return wishes
 
 
-def _turn(layer: LabelLayer, view: View, size: tuple[int, int]) -> float:
+def _turn(layer: LabelLayer, spotter: Spotter) -> float:
     """Return the angle at which a text follows its direction and is not upside down."""
     along = np.asarray(layer.along, float)
-    a, b = _pixels(np.array([layer.at - along, layer.at + along]), view, size)
+    a, b = spotter.pixels(np.array([layer.at - along, layer.at + along]))
     return upright(math.atan2(b[1] - a[1], b[0] - a[0]))
 
 
@@ -132,14 +124,12 @@ def upright(angle: float) -> float:
     return angle - math.copysign(math.pi, angle) if abs(angle) > math.pi / 2 + 1e-6 else angle
 
 
-def _dimensions(
-    layers: Sequence[AnyLayer], view: View, sheet: Sheet, size: tuple[int, int]
-) -> list[_Dimension]:
+def _dimensions(layers: Sequence[AnyLayer], spotter: Spotter, sheet: Sheet) -> list[_Dimension]:
     found: list[_Dimension] = []
     for layer in layers:
         if not isinstance(layer, DimensionLayer):
             continue
-        a, b = _pixels(layer.points, view, size)
+        a, b = spotter.pixels(layer.points)
         if np.isfinite([a, b]).all() and np.linalg.norm(b - a) > 4:
             found.append(_dimension(layer, a, b, sheet, key=-1 - len(found)))
     return found
@@ -191,6 +181,8 @@ def _draw_layout(
             if layer.label_kind == "warning":
                 _draw_box(image, place, sheet, color)
                 color = INK
+        if place.wish.key < 0:  # a dimension line is broken under its text
+            draw_lines(image, [place.box], width=0, color=tint, closed_fill=tint)
         if place.wish.turn is not None:
             turn = place.wish.turn
             draw_turned_text(

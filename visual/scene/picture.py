@@ -54,7 +54,7 @@ def make_picture(scene: Scene, view: View, *, width: int = 1600, height: int = 1
     if view.projection == "orthographic":
         view = round_scale(view, sheet, frame)
     raw = draw(scene, view, width=frame.width, height=frame.height, page=(width, height))
-    drawing, left_out = letter(Image.fromarray(raw), visible(scene, view), view, sheet)
+    drawing, left_out = letter(raw, visible(scene, view), view, sheet)
     image = Image.new("RGB", (width, height), PAPER)
     image.paste(drawing, (frame.left, frame.top))
     draw_frame(image, sheet, frame)
@@ -127,7 +127,8 @@ def _draw_panel(
     left_out: int,
 ) -> None:
     panel = page.panel
-    notes = [*scene.caption.notes, looking(view)]
+    notes = [] if "contours" in view.hidden else list(scene.caption.notes)
+    notes.append(looking(view))
     if left_out:
         notes.append(f"{left_out} label{'s' if left_out > 1 else ''} left out for want of room")
     if view.panel == "right":

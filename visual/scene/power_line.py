@@ -42,10 +42,11 @@ def line_layers(line: PlacedLine, *, required: float | None) -> Iterator[AnyLaye
 
 def known_spans(line: PlacedLine) -> list[Points]:
     """Return the lowest conductor of each known span, hanging as deep as it may, (n, 3)."""
-    known = np.isfinite(line.supports).all(axis=1)
+    known = [bool(np.isfinite(support).all()) for support in line.supports]
     return [
         _hang(line, line.supports[k], line.supports[k + 1])
-        for k in np.flatnonzero(known[:-1] & known[1:])
+        for k in range(len(known) - 1)
+        if known[k] and known[k + 1]
     ]
 
 
@@ -66,7 +67,7 @@ def _along(line: PlacedLine, k: int) -> NDArray[np.float64]:
     """Return the level direction of the line at a support, unit length."""
     before, after = line.supports[max(k - 1, 0)], line.supports[min(k + 1, len(line.supports) - 1)]
     way = np.array([*(after - before)[:2], 0.0])
-    return way / np.linalg.norm(way)
+    return np.asarray(way / np.linalg.norm(way), dtype=float)
 
 
 def _support(line: PlacedLine, k: int) -> Solid:
@@ -96,9 +97,7 @@ def _label(line: PlacedLine, spans: list[Points]) -> Iterator[LabelLayer]:
     points = np.concatenate(spans)
     at = points[np.argmin(np.linalg.norm(points, axis=1))]
     text = line.name if line.sag is not None else f"{line.name} (sag unknown)"
-    yield LabelLayer(
-        role="label", group="surroundings", name=line.name, text=text, at=at, priority=5
-    )
+    yield LabelLayer(role="label", group="line_names", name=line.name, text=text, at=at, priority=5)
 
 
 def _clearance(line: PlacedLine, spans: list[Points], radius: float) -> Iterator[AnyLayer]:

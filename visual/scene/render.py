@@ -7,7 +7,7 @@ along the line of sight, which changes no pixel position.
 
 import importlib
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -28,7 +28,24 @@ Image = NDArray[np.uint8]
 """Picture, shape (height, width, 3)."""
 
 
-def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, int]) -> Image:
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """A drawing without lettering.
+
+    Parameters
+    ----------
+    image : ndarray of uint8, shape (height, width, 3)
+        The picture.
+    depth : ndarray, shape (height, width), or None
+        How far from the eye the nearest thing is, along the line of sight; NaN where there is
+        none; None for orthographic views, which draw what matters over everything. [m]
+    """
+
+    image: Image = field(repr=False)
+    depth: NDArray[np.float64] | None = field(repr=False)
+
+
+def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, int]) -> Drawing:
     """Draw what a view sees of a scene.
 
     Parameters
@@ -51,16 +68,21 @@ def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, 
     size = (width * _OVERSAMPLE, height * _OVERSAMPLE)
     scale = page_scale(*page) * _OVERSAMPLE
     layers = visible(scene, view)
-    image = _pass(layers, view, size=size, scale=scale, transparent=False)[:, :, :3]
-    if view.wash < 1:
-        faint = PAPER[0] - view.wash * (PAPER[0] - image.astype(float))
-        image = np.rint(faint).astype(np.uint8)
+    image, depth = _pass(layers, view, size=size, scale=scale, transparent=False)
+    image = _washed(image[:, :, :3], view.wash)
     for group in view.on_top:
         top = [layer for layer in layers if layer.group == group]
         if any(isinstance(layer, MeshLayer | LineLayer) for layer in top):
-            over = _pass(top, view, size=size, scale=scale, transparent=True)
+            over, _ = _pass(top, view, size=size, scale=scale, transparent=True)
             image = _blend(image, over)
-    return _average(image)
+    return Drawing(_average(image), depth)
+
+
+def _washed(image: Image, strength: float) -> Image:
+    """Return a picture paled towards the page; full strength is 1."""
+    if strength >= 1:
+        return image
+    return np.asarray(np.rint(PAPER[0] - strength * (PAPER[0] - image.astype(float))), np.uint8)
 
 
 def _blend(under: Image, over: Image) -> Image:
@@ -104,7 +126,7 @@ def _pass(
     size: tuple[int, int],
     scale: float,
     transparent: bool,
-) -> Image:
+) -> tuple[Image, NDArray[np.float64] | None]:
     pyvista = _pyvista()
     plotter = pyvista.Plotter(off_screen=True, window_size=list(size), lighting="none")
     try:
@@ -113,11 +135,17 @@ def _pass(
         set_camera(plotter, view, layers, size)
         add_layers(plotter, layers, view, size=size, scale=scale)
         plotter.render()
-        return np.array(
-            plotter.screenshot(return_img=True, transparent_background=transparent), np.uint8
-        )
+        shot = plotter.screenshot(return_img=True, transparent_background=transparent)
+        depth = None if view.projection == "orthographic" else _depth(plotter)
+        return np.array(shot, np.uint8), depth
     finally:
         plotter.close()
+
+
+def _depth(plotter: Any) -> NDArray[np.float64]:
+    """Return the distance of what was drawn last, at the size of the finished drawing. [m]"""
+    towards_eye = plotter.get_image_depth(fill_value=np.nan)
+    return np.asarray(-towards_eye[::_OVERSAMPLE, ::_OVERSAMPLE], dtype=float)
 
 
 def _pyvista() -> Any:

@@ -23,7 +23,7 @@ from visual.scene.layers import (
 from visual.scene.solids import Solid, box, disc, merge, ring_about, tube
 from visual.scene.tow import tow_layers
 from visual.scene.wires import raising_wires, standing_wires
-from visual.units import format_length
+from visual.units import format_angle, format_length
 
 UPRIGHT = math.pi / 2
 _HINGE = np.zeros(3)
@@ -49,10 +49,13 @@ def _anchors(model: Model) -> Iterator[AnyLayer]:
     foot = np.array([[0.0, 0.0, model.base_ground]])
     yield MarkLayer(role="base", group="anchors", name="base plate", at=foot, shape="ring")
     for side, anchor in model.anchors.items():
-        text = f"{side} anchor" + (" (as built)" if anchor.as_built else "")
-        yield LabelLayer(
-            role="label", group="anchors", name=text, text=text, at=anchor.eye, priority=7
-        )
+        name = f"{side} anchor" + (" (as built)" if anchor.as_built else "")
+        place = format_length(anchor.radius, model.site.site.units)
+        setting_out = f"{name}\n{place} at {format_angle(anchor.bearing)}"
+        for group, text in (("anchor_names", name), ("only:plan", setting_out)):
+            yield LabelLayer(
+                role="label", group=group, name=name, text=text, at=anchor.eye, priority=7
+            )
 
 
 def _mast(model: Model, pose: Pose) -> Iterator[AnyLayer]:

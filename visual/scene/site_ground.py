@@ -1,6 +1,8 @@
 """The ground of a model as layers: extent, shading or aerial image, contours."""
 
 import math
+from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +16,11 @@ from visual.scene.terrain import Terrain
 
 _FARTHEST = 400.0  # ground beyond this from the base is not drawn [m]
 _CELLS = 400
+_NEAR = 3.0  # contours suit the relief within this many total heights
 _INDEX = 5  # every fifth contour is heavier
 _FOOT = 0.3048
+
+T = TypeVar("T", np.float64, np.uint8)
 
 
 def model_terrain(model: Model) -> Terrain:
@@ -45,11 +50,15 @@ def _unit(model: Model) -> tuple[float, str]:
 
 
 def _interval(model: Model, terrain: Terrain) -> float:
-    relief = float(np.nanmax(terrain.heights)) - terrain.lowest
+    near = _NEAR * model.rig.mast.total_height
+    x, y = np.meshgrid(np.linspace(-near, near, 61), np.linspace(-near, near, 61))
+    heights = terrain.height(x, y)
+    known = heights[np.isfinite(heights)]
+    relief = float(np.ptp(known)) if known.size else 10.0
     return contour_interval(relief, unit=_unit(model)[0])
 
 
-def _contours(model: Model, terrain: Terrain) -> list[AnyLayer]:
+def _contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
     unit, _ = _unit(model)
     interval, datum = _interval(model, terrain), model.frame.origin_height
     bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
@@ -87,8 +96,9 @@ def _shaded_image(image: GroundImage, terrain: Terrain) -> NDArray[np.uint8]:
     return np.where(image.known[..., None], pale, plain)
 
 
-def _resized(picture: NDArray[np.generic], rows: int, columns: int) -> NDArray[np.generic]:
+def _resized(picture: NDArray[T], rows: int, columns: int) -> NDArray[T]:
     """Return a picture at another size, nearest pixel."""
     r = np.minimum(np.arange(rows) * picture.shape[0] // rows, picture.shape[0] - 1)
     c = np.minimum(np.arange(columns) * picture.shape[1] // columns, picture.shape[1] - 1)
-    return picture[r[:, None], c]
+    found: NDArray[T] = picture[r[:, None], c]
+    return found

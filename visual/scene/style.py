@@ -34,7 +34,7 @@ SKY_LOW: RGB = (250, 251, 250)
 GROUND_LIGHT: RGB = (255, 253, 247)
 GROUND_DARK: RGB = (170, 156, 130)
 
-Swatch = Literal["none", "line", "area", "solid", "tree", "mark"]
+Swatch = Literal["none", "line", "hatch", "area", "solid", "tree", "mark"]
 
 
 @dataclass(frozen=True)
@@ -94,8 +94,8 @@ ROLES: dict[str, Role] = {
     # ground
     "ground": Role("", GROUND_LIGHT, swatch="none"),
     "ground_edge": Role("", (205, 190, 162), swatch="none", lit=True),
-    "ground_cut": Role("ground, cut at the raising plane", (226, 214, 190), swatch="area"),
-    "ground_line": Role("ground, cut at the raising plane", (92, 74, 50), width=0.5),
+    "ground_cut": Role("cut through the ground", (226, 214, 190), swatch="area"),
+    "ground_line": Role("cut through the ground", (92, 74, 50), width=0.5),
     "contour": Role("", _CONTOUR, opacity=0.75, width=0.16),
     "contour_index": Role("contour", (132, 110, 80), opacity=0.9, width=0.32),
     # surroundings
@@ -137,13 +137,16 @@ ROLES: dict[str, Role] = {
     "fall_zone": _area("fall zone: ground a falling mast can touch", _FALL, 0.13),
     "fall_zone_edge": Role("fall zone: ground a falling mast can touch", _FALL, width=0.6),
     "fall_circle": Role("circle of the total height", _FALL, width=0.5, dash=(2.4, 1.4)),
-    "setback": _area("setback", _SETBACK, 0.10),
+    "setback": _area("setback", _SETBACK, 0.045),
+    "setback_hatch": Role("setback", _SETBACK, opacity=0.55, width=0.16, swatch="hatch"),
     "setback_edge": Role("setback", _SETBACK, width=0.5, dash=(4.0, 1.0, 1.0, 1.0)),
     "laydown_edge": Role("ground the mast lies over", INK, width=0.3, dash=(0.4, 0.8)),
     "lane": _area("tow lane", BLUE, 0.08),
     "lane_edge": Role("tow lane", BLUE, width=0.3, dash=(2.0, 1.0)),
-    "required_clearance": _area("required clearance of the line", _TUBE, 0.20),
-    "required_clearance_edge": Role("required clearance of the line", _TUBE, width=0.25),
+    "required_clearance": _area("required clearance of the line", _TUBE, 0.14),
+    "required_clearance_edge": Role(
+        "required clearance of the line", _TUBE, opacity=0.8, width=0.2
+    ),
     # what needs attention
     "worst": Role("closest approach", VERMILION, width=0.9, casing=0.4),
     "worst_mark": Role("", VERMILION, width=3.0, swatch="none"),

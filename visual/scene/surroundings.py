@@ -66,9 +66,8 @@ def _area(area: PlacedArea, terrain: Terrain) -> Iterator[AnyLayer]:
     where = nearest_to_base([*rings, *lines])
     at = terrain.on(float(where[0]), float(where[1]))
     if np.isfinite(at).all():
-        yield LabelLayer(
-            role="label", group=_FLAT, name=area.name, text=area.name, at=at, priority=2
-        )
+        name = area.name
+        yield LabelLayer(role="label", group="area_names", name=name, text=name, at=at, priority=2)
 
 
 def nearest_to_base(paths: list[NDArray[np.float64]]) -> NDArray[np.float64]:
@@ -85,9 +84,8 @@ def _building(building: PlacedBuilding, terrain: Terrain) -> list[AnyLayer]:
             draped_line(terrain, rings, role="building_edge", group=_SOLID, name=building.name),
             _name(f"{building.name} (height unknown)", terrain.on(*map(float, middle))),
         ]
-    wall = merge(
-        walls(_outward(ring, k == 0), building.base, building.top) for k, ring in enumerate(rings)
-    )
+    turned = [_outward(ring, is_outer=k == 0) for k, ring in enumerate(rings)]
+    wall = merge(walls(ring, building.base, building.top) for ring in turned)
     roof = flat_area(rings, building.top)
     return [
         _mesh("building", building.name, wall),
@@ -102,7 +100,7 @@ def _building(building: PlacedBuilding, terrain: Terrain) -> list[AnyLayer]:
     ]
 
 
-def _outward(ring: NDArray[np.float64], is_outer: bool) -> NDArray[np.float64]:
+def _outward(ring: NDArray[np.float64], *, is_outer: bool) -> NDArray[np.float64]:
     """Return a ring in the sense in which its walls look outwards: holes run clockwise."""
     x, y = ring[:-1, 0], ring[:-1, 1]
     area = float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())

@@ -46,11 +46,8 @@ def _body(foot: Points, axes: NDArray[np.float64]) -> list[Solid]:
     ahead, _, up = axes
     half = VEHICLE_LENGTH / 2
     bed = box(foot + half * ahead + (_CLEAR + 0.35) * up, axes, (half, _HALF_WIDTH, 0.35))
-    cab = box(
-        foot + 1.22 * half * ahead + (_CLEAR + 1.05) * up,
-        axes,
-        (0.38 * half, 0.9 * _HALF_WIDTH, 0.35),
-    )
+    middle = foot + 1.22 * half * ahead + (_CLEAR + 1.05) * up
+    cab = box(middle, axes, (0.38 * half, 0.9 * _HALF_WIDTH, 0.35))
     return [bed, cab]
 
 
@@ -63,14 +60,9 @@ def _winch(model: Model, end: Points) -> Iterator[AnyLayer]:
 
 
 def _boxes(solids: list[Solid], name: str) -> Iterator[AnyLayer]:
-    vertices, triangles = merge(solids)
+    body = merge(solids)
     yield MeshLayer(
-        role="vehicle",
-        group="rig",
-        name=name,
-        motion="pose",
-        vertices=vertices,
-        triangles=triangles,
+        role="vehicle", group="rig", name=name, motion="pose", vertices=body[0], triangles=body[1]
     )
     edges = tuple(edge for solid in solids for edge in box_edges(solid))
     yield LineLayer(role="vehicle_edge", group="rig", name=name, motion="pose", paths=edges)

@@ -50,7 +50,8 @@ def open_window(report: "Report") -> None:
         plotter.render()
 
     low = float(np.degrees(report.raised.first_angle))
-    plotter.add_slider_widget(turn_to, [low, 90.0], value=low, title="raising angle, degrees")
+    add_slider: Any = plotter.add_slider_widget
+    add_slider(turn_to, [low, 90.0], value=low, title="raising angle, degrees")
     plotter.show()
 
 

@@ -8,7 +8,6 @@ import numpy as np
 from visual.mechanics.catenary import slack_shape
 from visual.model import InstalledWire, Model, Vector
 from visual.raising import LengthChange, Pose, Raise
-from visual.rig import Side
 from visual.scene.layers import AnyLayer, LineLayer, Points
 
 _POINTS = 41
@@ -19,12 +18,9 @@ _ABOVE_GROUND = 0.03  # a slack wire lies on the ground, not in it [m]
 def standing_wires(model: Model, wires: Iterable[InstalledWire]) -> Iterator[AnyLayer]:
     """Return every wire of the upright mast at its initial tension."""
     for wire in wires:
+        path = _hung(model, wire)
         yield LineLayer(
-            role="wire",
-            group="rig",
-            name=f"wire {wire.name}",
-            motion="pose",
-            paths=(_hung(model, wire),),
+            role="wire", group="rig", name=f"wire {wire.name}", motion="pose", paths=(path,)
         )
 
 
@@ -57,7 +53,7 @@ def raising_wires(model: Model, raised: Raise, pose: Pose) -> Iterator[AnyLayer]
 def _hanging(
     model: Model, change: LengthChange, upper: Vector, *, role: str, name: str
 ) -> LineLayer:
-    eye = model.anchors[_side(change)].eye
+    eye = model.anchors[change.side].eye
     spare = change.fitted_length - float(np.linalg.norm(upper - eye))
     path = slack_shape(upper, eye, change.fitted_length, _POINTS)
     if spare > _SLACK and role == "wire":
@@ -65,10 +61,6 @@ def _hanging(
     return LineLayer(
         role=role, group="rig", name=name, motion="pose", paths=(_off_ground(model, path),)
     )
-
-
-def _side(change: LengthChange) -> Side:
-    return change.side
 
 
 def _off_ground(model: Model, path: Points) -> Points:

@@ -8,12 +8,14 @@ import numpy as np
 from visual.checks import FallZone, Report, Setback
 from visual.checks.lane import lane_strip, laydown_strip
 from visual.model import Model
+from visual.scene.cut import hatch
 from visual.scene.ground import draped_area, draped_line
 from visual.scene.layers import AnyLayer, DimensionLayer
 from visual.scene.surroundings import rings_of
 from visual.scene.terrain import Terrain, circle
-from visual.units import format_angle, format_length
+from visual.units import format_length
 
+_HATCH = 2.5  # distance of hatch lines [m]
 _SMOOTH = 0.05  # outlines are simplified by this much [m]
 
 
@@ -49,6 +51,13 @@ def _setbacks(model: Model, setbacks: tuple[Setback, ...], terrain: Terrain) -> 
     rings = [] if whole is None else rings_of(whole.simplify(_SMOOTH))
     if rings:
         yield from draped_area(terrain, rings, role="setback", group="setbacks", name="setback")
+        yield draped_line(
+            terrain,
+            hatch(rings, spacing=_HATCH),
+            role="setback_hatch",
+            group="setbacks",
+            name="setback",
+        )
 
 
 def _band(model: Model, setback: Setback) -> Any:
@@ -75,11 +84,11 @@ def _strips(report: Report, terrain: Terrain) -> Iterator[AnyLayer]:
 
 
 def stake_out(model: Model) -> Iterator[DimensionLayer]:
-    """Return distance and grid bearing from the base to each anchor."""
+    """Return the distance from the base to each anchor."""
     base = np.array([0.0, 0.0, model.base_ground])
     units = model.site.site.units
     for side, anchor in model.anchors.items():
-        text = f"{format_length(anchor.radius, units)} at {format_angle(anchor.bearing)}"
+        text = format_length(anchor.radius, units)
         yield DimensionLayer(
             role="dimension",
             group="only:plan",
