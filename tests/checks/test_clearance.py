@@ -105,6 +105,14 @@ def test_mast_passes_a_point_beside_its_plane(degrees, gap):
     assert_closest(certified_minimum(mast(), point(*place), **ARC), gap, angle)
 
 
+@pytest.mark.parametrize("gap", [0.02, 0.5, 8.0])
+@pytest.mark.parametrize("degrees", np.linspace(1.3, 88.9, 15))
+def test_tip_passes_under_a_point_at_any_angle(degrees, gap):
+    angle = math.radians(degrees)
+    place = (18.0 + gap) * mast_direction(np.array([angle]))[0]
+    assert_closest(certified_minimum(ball(), point(*place), **ARC), gap, angle)
+
+
 def test_mast_passes_under_a_rope_along_the_hinge_axis():
     angle = math.radians(50.0)
     y, z = 19.5 * mast_direction(np.array([angle]))[0, 1:]
@@ -243,6 +251,8 @@ def test_first_angle_below_a_requirement(requirement):
 
 def test_requirement_that_holds_everywhere_is_not_undercut():
     assert first_below(ball(), wall(5.0), requirement=4.999, **ARC) is None
+    loose = mast(speed=25.0)
+    assert first_below(loose, point(0, 0, -0.5), requirement=0.499, **ARC) is None
     assert first_below(ball(), wall(5.0), requirement=0.0, start=0.0, end=3.0) is None
     assert first_below(ball(), Shape("none", "ground"), requirement=9.0, **ARC) is None
 
@@ -251,6 +261,17 @@ def test_requirement_undercut_from_the_start_gives_the_start():
     assert first_below(mast(), wall(-20.0), requirement=2.5, start=0.1, end=1.0) == 0.1
     hall = house(-50, -50, 50, 50, base=-40, top=70)
     assert first_below(mast(), hall, requirement=1.0, start=0.1, end=1.0) == 0.1
+
+
+def test_requirement_undercut_at_the_start_only_among_many_pieces():
+    ground = [one.triangles for one in map(level_square, range(-40, 40))]
+    shape = Shape("ground", "ground", np.concatenate(ground))
+    assert first_below(ball(), shape, requirement=1.0 + 1e-7, start=0.0, end=1.0) == 0.0
+
+
+def level_square(y):
+    corners = np.array([[-9.0, y, -1], [9, y, -1], [9, y + 1, -1], [-9, y + 1, -1]])
+    return Shape("square", "ground", corners[[[0, 1, 2], [0, 2, 3]]])
 
 
 def test_requirement_undercut_only_at_the_end_gives_the_end():
