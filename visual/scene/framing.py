@@ -32,7 +32,31 @@ def best_bearing(report: Report, terrain: Terrain) -> float:
     ways = np.column_stack([np.sin(bearings), np.cos(bearings)])
     beside = np.abs(ways @ report.model.rightward[:2])
     score = ways @ downhill + 0.8 * beside - 0.25 * ways[:, 1]  # a little rather from the south
+    score -= np.array([in_the_way(report.model, np.zeros(2), way) for way in ways])
     return float(bearings[np.argmax(score)])
+
+
+def in_the_way(model: Model, target: Points, way: Points) -> float:
+    """Return how much buildings hide a place from an eye that stands in a plan direction.
+
+    Parameters
+    ----------
+    model : Model
+        The model.
+    target : ndarray, shape (2,)
+        The place. [m]
+    way : ndarray, shape (2,)
+        Unit vector from the place to the eye.
+    """
+    hidden = 0.0
+    for building in model.surroundings.buildings:
+        ring = rings_of(building.footprint)[0] - target
+        ahead, aside = ring @ way, ring @ np.array([-way[1], way[0]])
+        if ahead.max() <= 0:
+            continue
+        gap = max(float(aside.min()), -float(aside.max()), 0.0)  # 0: it stands across the sight
+        hidden += math.exp(-gap / 6.0) / (1 + max(float(ahead.min()), 0.0) / 25.0)
+    return hidden
 
 
 def level_ring(ring: Points, z: float = 0.0) -> Points:
@@ -90,7 +114,7 @@ def emptier_side(model: Model) -> Points:
     return -model.rightward if weight > 0 else model.rightward
 
 
-def clearest_way(middle: Points, line: Points, terrain: Terrain) -> Points:
+def clearest_way(model: Model, middle: Points, line: Points, terrain: Terrain) -> Points:
     """Return the way to an eye beside a line that sees its middle best over the ground."""
     bearing = math.atan2(line[0], line[1]) + math.pi / 2
     best, most = slanted(bearing, math.radians(16.0)), -math.inf
@@ -98,7 +122,9 @@ def clearest_way(middle: Points, line: Points, terrain: Terrain) -> Points:
         back = slanted(bearing + turn, math.radians(16.0))
         sight = middle + np.linspace(5, 60, 12)[:, None] * back
         room = sight[:, 2] - terrain.height(sight[:, 0], sight[:, 1])
-        least = float(np.nan_to_num(room, nan=0.0).min()) - abs(math.sin(turn))
+        plan = back[:2] / np.linalg.norm(back[:2])
+        least = min(float(np.nan_to_num(room, nan=0.0).min()), 3.0) - abs(math.sin(turn))
+        least -= 4.0 * in_the_way(model, middle[:2], plan)
         if least > most + 0.5:
             best, most = back, least
     return best

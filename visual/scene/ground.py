@@ -95,11 +95,11 @@ def contour_layers(
     fine: list[Points] = []
     heavy: list[Points] = []
     labels: list[LabelLayer] = []
-    for level, path in contours:
+    for number, (level, path) in enumerate(contours):
         pieces = terrain.drape(path)
         (heavy if is_index(level) else fine).extend(pieces)
         if is_index(level):
-            labels += _contour_labels(pieces, text(level))
+            labels += _contour_labels(pieces, text(level), number)
     return [
         LineLayer(role="contour", group="contours", name="contours", paths=tuple(fine)),
         LineLayer(
@@ -109,7 +109,7 @@ def contour_layers(
     ]
 
 
-def _contour_labels(pieces: Sequence[Points], text: str) -> list[LabelLayer]:
+def _contour_labels(pieces: Sequence[Points], text: str, number: int) -> list[LabelLayer]:
     """Offer places for a height number along each long piece; the layout picks what fits."""
     labels = []
     for piece in pieces:
@@ -122,6 +122,7 @@ def _contour_labels(pieces: Sequence[Points], text: str) -> list[LabelLayer]:
                 LabelLayer(
                     role="contour_index",
                     group="contours",
+                    choice=f"contour {number}",
                     text=text,
                     at=piece[k],
                     along=piece[k + 3] - piece[k - 3],

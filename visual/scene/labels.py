@@ -139,20 +139,27 @@ def lay_out(
     hindrances = [np.asarray(shape, float) for shape in taken]
     places: list[Place] = []
     granted: set[str] = set()
-    left_out = 0
+    refused: list[Wish] = []
     for wish in sorted(wishes, key=lambda w: (-w.priority, w.key)):
         if wish.one_of and wish.one_of in granted:
             continue
         place = _best(wish, frame, hindrances, busy, gap, reach)
         if place is None:
-            left_out += wish.counted
+            refused.append(wish)
             continue
         granted.add(wish.one_of)
         places.append(place)
         hindrances.append(grown(place.box, gap))
         if place.leader is not None:
             hindrances.append(strip(place.leader))
-    return Layout(tuple(places), left_out)
+    return Layout(tuple(places), _left_out(refused, granted))
+
+
+def _left_out(refused: Sequence[Wish], granted: set[str]) -> int:
+    """Count refused labels that matter; alternatives count once, and not if one was granted."""
+    single = sum(wish.counted for wish in refused if not wish.one_of)
+    choices = {wish.one_of for wish in refused if wish.counted and wish.one_of}
+    return single + len(choices - granted)
 
 
 def _best(

@@ -143,6 +143,8 @@ class LabelLayer(Layer):
         Larger wins when there is no room for all.
     label_kind : {"name", "dimension", "angle", "height", "warning"}
         What the text tells; decides its type.
+    choice : str
+        Labels that share a non-empty text here are alternatives: only one of them is written.
     along : ndarray, shape (3,), or None
         Direction that the text follows and is centred on, as height numbers do along
         contours; None for a text beside its place.
@@ -154,6 +156,7 @@ class LabelLayer(Layer):
     at: Points = field(repr=False)
     priority: float = 1.0
     label_kind: LabelKind = "name"
+    choice: str = ""
     along: Points | None = field(default=None, repr=False)
 
     @property

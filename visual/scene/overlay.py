@@ -104,7 +104,7 @@ def _wishes(labels: Sequence[LabelLayer], spotter: Spotter, sheet: Sheet) -> lis
                 priority=layer.priority,
                 turn=turn,
                 clear=sheet.px(1.3),
-                one_of=layer.name if height else "",
+                one_of=layer.choice,
                 counted=not height,
             )
         )

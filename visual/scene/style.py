@@ -138,7 +138,7 @@ ROLES: dict[str, Role] = {
     "fall_zone_edge": Role("fall zone: ground a falling mast can touch", _FALL, width=0.6),
     "fall_circle": Role("circle of the total height", _FALL, width=0.5, dash=(2.4, 1.4)),
     "setback": _area("setback", _SETBACK, 0.045),
-    "setback_hatch": Role("setback", _SETBACK, opacity=0.55, width=0.16, swatch="hatch"),
+    "setback_hatch": Role("setback", _SETBACK, opacity=0.45, width=0.16, swatch="hatch"),
     "setback_edge": Role("setback", _SETBACK, width=0.5, dash=(4.0, 1.0, 1.0, 1.0)),
     "laydown_edge": Role("ground the mast lies over", INK, width=0.3, dash=(0.4, 0.8)),
     "lane": _area("tow lane", BLUE, 0.08),

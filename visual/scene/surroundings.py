@@ -96,8 +96,23 @@ def _building(building: PlacedBuilding, terrain: Terrain) -> list[AnyLayer]:
             name=building.name,
             paths=tuple(_edges(rings, building.base, building.top)),
         ),
-        _name(building.name, np.array([*middle, building.top]), priority=4),
+        *_building_names(building, rings[0]),
     ]
+
+
+def _building_names(building: PlacedBuilding, ring: NDArray[np.float64]) -> Iterator[LabelLayer]:
+    """Name a building at the middle of its roof or, where that is hidden, along its eaves."""
+    eaves = (ring[:-1] + ring[1:]) / 2
+    for rank, at in enumerate([ring[:-1].mean(axis=0), *eaves]):
+        yield LabelLayer(
+            role="label",
+            group=_SOLID,
+            name=building.name,
+            text=building.name,
+            at=np.array([*at, building.top]),
+            priority=4 - 0.01 * rank,
+            choice=f"building {building.name}",
+        )
 
 
 def _outward(ring: NDArray[np.float64], *, is_outer: bool) -> NDArray[np.float64]:

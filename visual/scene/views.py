@@ -163,7 +163,7 @@ def closest(report: Report, terrain: Terrain) -> View:
         raise ValueError(message)
     near = worst.closest
     middle = (near.at_part + near.at_obstacle) / 2
-    back = clearest_way(middle, near.at_obstacle - near.at_part, terrain)
+    back = clearest_way(report.model, middle, near.at_obstacle - near.at_part, terrain)
     view = View(
         name="closest",
         title=f"Closest approach, mast at {math.degrees(near.angle):.0f}°",

@@ -15,7 +15,7 @@ from visual.scene.surroundings import rings_of
 from visual.scene.terrain import Terrain, circle
 from visual.units import format_length
 
-_HATCH = 2.5  # distance of hatch lines [m]
+_HATCH = 3.5  # distance of hatch lines [m]
 _SMOOTH = 0.05  # outlines are simplified by this much [m]
 
 
