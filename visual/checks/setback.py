@@ -4,15 +4,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
-from shapely import shortest_line
+from shapely import distance, get_coordinates, points, shortest_line
 from shapely.geometry import LineString, MultiLineString, MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from visual.checks.finding import Finding
-from visual.checks.judge import NEAR, not_checked, status_of_margin
+from visual.checks.judge import NEAR, as_place, not_checked, status_of_margin
 from visual.model import Model
 from visual.site import Setback as SetbackRule
+
+CIRCLE_QUARTER = 90  # segments per quarter of a circle: within 0.1 mm for any rotor here
 
 
 @dataclass(frozen=True)
@@ -28,8 +30,8 @@ class Setback:
     measured_from : str
         ``"base"``, ``"nearest_part"`` or ``"anchors"``.
     distance, required : float
-        Horizontal distance found and asked for; negative distance: on the wrong side of a
-        boundary. [m]
+        Horizontal distance found and asked for; negative distance: so far any of it lies on
+        the wrong side of a boundary. [m]
     basis : str
         Where the rule comes from.
     nearest : tuple of points
@@ -64,6 +66,8 @@ def plan_shapes(model: Model, kind: str) -> tuple[tuple[str, BaseGeometry], ...]
         return tuple(
             (line.name, _conductor_band(line.supports, line.spread)) for line in around.lines
         )
+    if kind == "viewpoint":
+        return tuple((view.name, Point(*view.eye[:2])) for view in around.viewpoints)
     return tuple((area.name, area.shape) for area in around.areas_of(kind))
 
 
@@ -79,7 +83,7 @@ def find_setbacks(model: Model) -> tuple[Setback, ...]:
 
 def judge_setbacks(model: Model, setbacks: Iterable[Setback]) -> list[Finding]:
     """Return a finding per setback, and one "not checked" per rule that met nothing."""
-    findings = [_judge(setback) for setback in setbacks]
+    findings = [_judge(model, setback) for setback in setbacks]
     for rule in model.site.limits.setbacks:
         if not plan_shapes(model, rule.to):
             reason = f"the surroundings hold no {rule.to.replace('_', ' ')} to measure to"
@@ -98,14 +102,14 @@ def required_distance(model: Model, rule: SetbackRule) -> float:
 def _measure(model: Model, rule: SetbackRule, name: str, shape: BaseGeometry) -> Setback:
     origin = _measuring_shape(model, rule.measured_from)
     line = shape.boundary if _is_boundary(rule.to, shape) else shape
-    nearest = shortest_line(origin, line)
-    inside = not _is_boundary(rule.to, shape) or shape.contains(Point(0.0, 0.0))
+    beyond = _farthest_beyond(origin, shape) if _is_boundary(rule.to, shape) else None
+    nearest = shortest_line(beyond or origin, line)
     ends = tuple((float(x), float(y)) for x, y, *_ in nearest.coords)
     return Setback(
         to=rule.to,
         name=name,
         measured_from=rule.measured_from,
-        distance=float(nearest.length) * (1.0 if inside else -1.0),
+        distance=float(nearest.length) * (-1.0 if beyond else 1.0),
         required=required_distance(model, rule),
         basis=rule.basis,
         nearest=(ends[0], ends[-1]),
@@ -117,6 +121,15 @@ def _is_boundary(kind: str, shape: BaseGeometry) -> bool:
     return kind == "boundary" and shape.geom_type in ("Polygon", "MultiPolygon")
 
 
+def _farthest_beyond(origin: BaseGeometry, boundary: BaseGeometry) -> Point | None:
+    """Return the place of `origin` farthest outside of a boundary; None if all of it is inside."""
+    places = points(get_coordinates(origin.difference(boundary)))
+    if not len(places):
+        return None
+    farthest: Point = places[np.argmax(distance(places, boundary))]
+    return farthest
+
+
 def _measuring_shape(model: Model, measured_from: str) -> BaseGeometry:
     """Return the plan of what the distance is measured from, mast upright."""
     base = Point(0.0, 0.0)
@@ -126,7 +139,8 @@ def _measuring_shape(model: Model, measured_from: str) -> BaseGeometry:
     if measured_from == "anchors":
         return anchors
     head = model.rig.mast.head
-    rotor = base.buffer(head.rotor_radius) if head and head.rotor_radius > 0 else base
+    radius = head.rotor_radius if head else 0.0
+    rotor = base.buffer(radius, quad_segs=CIRCLE_QUARTER) if radius > 0 else base
     wires = [LineString([(0.0, 0.0), tuple(a.eye[:2])]) for a in model.anchors.values()]
     return unary_union([rotor, MultiLineString(wires)])
 
@@ -136,10 +150,11 @@ def _conductor_band(supports: np.ndarray, spread: float) -> LineString | Polygon
     return line.buffer(spread / 2, cap_style="flat") if spread > 0 else line
 
 
-def _judge(setback: Setback) -> Finding:
+def _judge(model: Model, setback: Setback) -> Finding:
     kind = setback.to.replace("_", " ")
     origin = setback.measured_from.replace("_", " ")
     side = "outside" if setback.distance < 0 else "from"
+    x, y = setback.nearest[1]
     return Finding(
         check="setback",
         subject=f"{origin} to {setback.name}",
@@ -148,7 +163,7 @@ def _judge(setback: Setback) -> Finding:
         limit=setback.required,
         unit="m",
         margin=setback.margin,
-        where=(*setback.nearest[1], 0.0),
+        where=as_place((x, y, model.ground.height(x, y))),
         message=f"{abs(setback.distance):.2f} m {side} the {kind}, measured from the {origin}"
         + (f"; move it {-setback.margin:.2f} m away" if setback.margin < 0 else ""),
         basis=setback.basis,
