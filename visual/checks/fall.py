@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 import numpy as np
-from shapely.geometry import Point
+from shapely.geometry import MultiLineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from visual.checks.clearance import MovingPart, certified_minimum
@@ -27,7 +27,7 @@ def judge_fall_zone(model: Model, zone: FallZone, obstacles: Iterable[Obstacle])
     """Return findings for buildings, overhead lines, roads and boundaries in the fall zone."""
     findings = [*_unknown_ground(zone)]
     solid = [obstacle for obstacle in obstacles if obstacle.kind != "tree"]
-    findings += [_judge_obstacle(model, zone, obstacle) for obstacle in solid]
+    findings += [_judge_obstacle(zone, obstacle) for obstacle in solid]
     for kind in PLAN_KINDS:
         shapes = plan_shapes(model, kind)
         findings += [_judge_plan(zone, kind, name, shape) for name, shape in shapes]
@@ -52,11 +52,11 @@ def distance_from_hinge(obstacle: Obstacle) -> tuple[float, Place]:
     return closest.distance, as_place(closest.at_obstacle)
 
 
-def _judge_obstacle(model: Model, zone: FallZone, obstacle: Obstacle) -> Finding:
+def _judge_obstacle(zone: FallZone, obstacle: Obstacle) -> Finding:
     distance, where = distance_from_hinge(obstacle)
     if obstacle.kind == "overhead_line":
         return _judge_line(zone, obstacle, distance, where)
-    plan = dict(plan_shapes(model, obstacle.kind))[obstacle.name]
+    plan = MultiLineString(list(obstacle.shape.outline))
     in_circle = plan.distance(Point(0.0, 0.0)) < zone.circle_radius
     margin = distance - zone.total_height
     status: Status = status_of_margin(margin, near=NEAR)

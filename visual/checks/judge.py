@@ -8,11 +8,15 @@ from numpy.typing import NDArray
 
 from visual.checks.finding import Finding, Status
 
+UNPLACED = "the ground at its anchor is not known"
+
 NEAR = 0.5  # [m] a margin smaller than this is worth a second look: setting out is no better
 
 
 def status_of_margin(margin: float, *, near: float = 0.0) -> Status:
-    """Return stop below zero, caution below `near`, ok above."""
+    """Return stop below zero, caution below `near`, ok above, and not checked for NaN."""
+    if math.isnan(margin):
+        return "not checked"
     if margin < 0.0:
         return "stop"
     return "caution" if margin < near else "ok"

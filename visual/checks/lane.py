@@ -60,11 +60,10 @@ def _judge_strip(model: Model, check: str, subject: str, strip: Polygon) -> Iter
                 blocked = True
                 yield _in_the_way(model, check, f"{subject} and {name}", status, strip, shape)
     for name, shape in plan_shapes(model, "boundary"):
-        if shape.area > 0 and not shape.contains(strip):
+        beyond = strip.difference(shape)
+        if shape.area > 0 and not beyond.is_empty:
             blocked = True
-            yield _in_the_way(
-                model, check, f"{subject} over {name}", "caution", strip, shape.boundary
-            )
+            yield _in_the_way(model, check, f"{subject} over {name}", "caution", strip, beyond)
     if not blocked and model.surroundings == Surroundings():
         yield not_checked(check, f"{subject} in plan", "no surroundings are known")
     elif not blocked:

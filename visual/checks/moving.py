@@ -9,13 +9,14 @@ from visual.checks.clearance import Closest, certified_minima
 from visual.checks.finding import Finding
 from visual.checks.judge import (
     NEAR,
+    UNPLACED,
     as_place,
     degrees_or_none,
     not_checked,
     number,
     status_of_margin,
 )
-from visual.checks.parts import moving_parts
+from visual.checks.parts import moving_parts, standing_parts
 from visual.checks.shapes import Missing, Shape, building_shape, line_shapes, tree_shape
 from visual.model import Model, Surroundings
 from visual.raising import Raise
@@ -122,11 +123,13 @@ def find_clearances(
     """Return the certified smallest distance of every part to every obstacle."""
     start, end = raised.first_angle, float(raised.angles[-1])
     shapes = [obstacle.shape for obstacle in obstacles]
+    parts = [(part, start) for part in moving_parts(model, raised)]
+    parts += [(part, end) for part in standing_parts(model)]
     return tuple(
         Clearance(part.name, obstacle, closest)
-        for part in moving_parts(model, raised)
+        for part, first in parts
         for obstacle, closest in zip(
-            obstacles, certified_minima(part, shapes, start=start, end=end), strict=True
+            obstacles, certified_minima(part, shapes, start=first, end=end), strict=True
         )
     )
 
@@ -148,6 +151,9 @@ def _unmeasured(model: Model, raised: Raise) -> Iterator[Finding]:
     if model.surroundings == Surroundings():
         reason = "no surroundings are known: nobody looked for buildings, trees or overhead lines"
         yield not_checked("clearance", "surroundings", reason)
+    for side, anchor in model.anchors.items():
+        if not anchor.placed:
+            yield not_checked("clearance", f"wires to the {side} anchor", UNPLACED)
     if np.isnan(raised.tow.distance).any():
         reason = "vehicle and tow line have no place on the lane, so nothing was measured from them"
         yield not_checked("clearance", "tow line and vehicle", reason)

@@ -5,7 +5,14 @@ import math
 import numpy as np
 
 from visual.checks.finding import Finding, Status
-from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
+from visual.checks.judge import (
+    UNPLACED,
+    as_place,
+    degrees_or_none,
+    not_checked,
+    number,
+    status_of_margin,
+)
 from visual.model import Model
 from visual.raising import LengthChange, Raise, pose_at
 
@@ -99,6 +106,9 @@ def _no_lane(model: Model, raised: Raise) -> Finding:
     if np.isnan(raised.tow.lane.height).any():
         reason = "the ground along the lane is not known as far as the line reaches"
         return not_checked("tow lane", "vehicle and tow line", reason)
+    uses_anchor = model.rig.tow.by == "winch" or model.rig.tow.through_front_anchor
+    if uses_anchor and not model.anchors["front"].placed:
+        return not_checked("tow lane", "tow line", UNPLACED)
     pole, line = model.rig.gin_pole.length, model.rig.tow.line_length
     return Finding(
         check="tow lane",
@@ -140,7 +150,10 @@ def _judge_slope(model: Model, raised: Raise) -> Finding:
     lane = raised.tow.lane
     inner, outer = float(np.min(raised.tow.distance)), float(np.max(raised.tow.distance))
     places = np.linspace(inner, outer, 200)
-    slopes = np.arctan(lane.slope_at(places))
+    slopes = lane.slope_at(places)
+    if np.isnan(slopes).any():
+        reason = "the ground under the vehicle is not known everywhere"
+        return not_checked("tow lane", "slope of the lane", reason, basis=limit.basis)
     worst = int(np.argmax(np.abs(slopes)))
     slope = float(slopes[worst])
     margin = limit.value - abs(slope)
@@ -164,7 +177,7 @@ def judge_side_wires(model: Model, raised: Raise) -> list[Finding]:
     """Return findings on side and back wires that go tight, and side wires that go slack."""
     findings = [_judge_tight(model, wire) for wire in raised.side_wires + raised.back_wires]
     findings += [_judge_slack(model, wire) for wire in raised.side_wires]
-    return findings + [_judge_stay(stay) for stay in raised.side_stays]
+    return findings + [_judge_stay(model, stay) for stay in raised.side_stays]
 
 
 def tight_limit(model: Model, wire: LengthChange) -> tuple[float, str]:
@@ -184,6 +197,8 @@ def tight_limit(model: Model, wire: LengthChange) -> tuple[float, str]:
 
 
 def _judge_tight(model: Model, wire: LengthChange) -> Finding:
+    if not model.anchors[wire.side].placed:
+        return not_checked("wire goes tight", f"wire {wire.name}", UNPLACED)
     angle, change = wire.tightest
     limit, basis = tight_limit(model, wire)
     margin = limit - change
@@ -216,6 +231,8 @@ def _tight_advice(model: Model, wire: LengthChange) -> str:
 
 def _judge_slack(model: Model, wire: LengthChange) -> Finding:
     limit = model.site.limits.side_wire_slack
+    if not model.anchors[wire.side].placed:
+        return not_checked("side wire slack", f"wire {wire.name}", UNPLACED)
     angle, change = wire.slackest
     margin = limit.value + change
     return Finding(
@@ -233,7 +250,9 @@ def _judge_slack(model: Model, wire: LengthChange) -> Finding:
     )
 
 
-def _judge_stay(stay: LengthChange) -> Finding:
+def _judge_stay(model: Model, stay: LengthChange) -> Finding:
+    if not model.anchors[stay.side].placed:
+        return not_checked("side stay", stay.name, UNPLACED)
     angle, change = stay.tightest
     margin = STAY_CHANGE - change
     return Finding(

@@ -6,7 +6,6 @@ from collections.abc import Callable
 import numpy as np
 
 from visual.checks.clearance import MovingPart
-from visual.ground import Profile
 from visual.model import Model, Vector, wire_name
 from visual.raising import Raise, gin_direction, mast_direction
 from visual.raising.motion import Array, gin_tip, head_centre, rotor_centre
@@ -19,7 +18,7 @@ VEHICLE_RADIUS = 1.25  # [m] half its height and width
 PointAt = Callable[[Array], Array]
 """A point that moves: raising angles, shape (k,), to points, shape (k, 3). [m]"""
 
-HITCH_SPEED_SPARE = 1.25  # the hitch speed is measured between steps, so it gets this much on top
+HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 0.3 mm of the lane
 
 
 def moving_parts(model: Model, raised: Raise) -> tuple[MovingPart, ...]:
@@ -28,6 +27,14 @@ def moving_parts(model: Model, raised: Raise) -> tuple[MovingPart, ...]:
     if not np.isnan(raised.tow.distance).any():
         parts += _tow(model, raised)
     return tuple(parts)
+
+
+def standing_parts(model: Model) -> tuple[MovingPart, ...]:
+    """Return what comes into being at 90° only: the front wires on their anchor."""
+    if not model.anchors["front"].placed:
+        return ()
+    levels = range(len(model.rig.mast.collars))
+    return tuple(_anchored_wire(model, "front", level) for level in levels)
 
 
 def rigid_ground_parts(model: Model) -> tuple[MovingPart, ...]:
@@ -81,6 +88,7 @@ def _ball(name: str, radius: float, speed: float, centre: PointAt) -> MovingPart
 
 def _wires(model: Model) -> list[MovingPart]:
     sides = [side for side in SIDES if side != "front"]
+    sides = [side for side in sides if model.anchors[side].placed]
     levels = range(len(model.rig.mast.collars))
     anchored = [_anchored_wire(model, side, level) for side in sides for level in levels]
     return anchored + [_lift_wire(model, level) for level in levels]
@@ -115,43 +123,54 @@ def _wire_radius(model: Model, level: int) -> float:
 
 def _tow(model: Model, raised: Raise) -> list[MovingPart]:
     """Return tow line and vehicle; a winch has a line only."""
-    tip_speed, speed = model.rig.gin_pole.length, _hitch_speed(raised)
+    tip_speed, (hitch, speed) = model.rig.gin_pole.length, _hitch_path(model, raised)
     radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
-    block, lane = raised.tow.block, raised.tow.lane
+    block = raised.tow.block
 
     def from_tip(angles: Array) -> Array:
-        tips, ends, _ = line_places(model, lane, angles)
-        return _pair(tips, ends if block is None else block)
+        return _pair(gin_tip(model, angles), hitch(angles) if block is None else block)
 
     def from_block(angles: Array) -> Array:
-        return _pair(np.asarray(block), line_places(model, lane, angles)[1])
+        return _pair(np.asarray(block), hitch(angles))
 
     outer = 0.0 if block is not None else speed
     parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]
     if block is not None:
         parts.append(MovingPart("tow line to hitch", radius, (0.0, speed), from_block))
     if model.rig.tow.by == "vehicle":
-        parts.append(_vehicle(model, lane, speed))
+        parts.append(_vehicle(model, hitch, speed))
     return parts
 
 
-def _vehicle(model: Model, lane: Profile, speed: float) -> MovingPart:
+def _vehicle(model: Model, hitch: PointAt, speed: float) -> MovingPart:
     """Return the vehicle: a rounded box from the hitch onwards."""
     lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
 
     def ends(angles: Array) -> Array:
-        rear = line_places(model, lane, angles)[1] + lift + VEHICLE_RADIUS * model.forward
+        rear = hitch(angles) + lift + VEHICLE_RADIUS * model.forward
         front = rear + (VEHICLE_LENGTH - 2 * VEHICLE_RADIUS) * model.forward
         return _pair(rear, front)
 
     return MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=speed, ends=ends)
 
 
-def _hitch_speed(raised: Raise) -> float:
-    """Return a bound on how far the end of the tow line moves per radian. [m/rad]"""
-    step = np.diff(raised.angles)
-    moved = np.linalg.norm(np.diff(raised.tow.ends, axis=0), axis=1)
-    return float(np.max(moved / step)) * HITCH_SPEED_SPARE
+def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, float]:
+    """Return where the end of the tow line is, and a bound on its speed [m/rad].
+
+    It goes straight between places close together on the lane: so it has a speed even where the
+    ground has a step and the hitch jumps.
+    """
+    step = np.arange((raised.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
+    angles = np.interp(step, np.arange(raised.angles.size), raised.angles)
+    places = line_places(model, raised.tow.lane, angles)[1]
+    known = np.isfinite(places).all(axis=1)
+    angles, places = angles[known], places[known]
+    moved = np.linalg.norm(np.diff(places, axis=0), axis=1)
+
+    def hitch(wanted: Array) -> Array:
+        return np.stack([np.interp(wanted, angles, axis) for axis in places.T], axis=1)
+
+    return hitch, float(np.max(moved / np.diff(angles)))
 
 
 def _pair(first: Vector | Array, second: Array) -> Array:

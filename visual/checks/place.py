@@ -5,7 +5,7 @@ import math
 from shapely.geometry import Point
 
 from visual.checks.finding import Finding
-from visual.checks.judge import as_place, not_checked, number, status_of_margin
+from visual.checks.judge import UNPLACED, as_place, not_checked, number, status_of_margin
 from visual.checks.setback import plan_shapes
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
 
@@ -20,6 +20,8 @@ def judge_wire_angles(model: Model) -> list[Finding]:
 
 def _judge_wire_angle(model: Model, wire: InstalledWire) -> Finding:
     limit = model.site.limits.wire_angle
+    if not model.anchors[wire.side].placed:
+        return not_checked("wire angle", f"wire {wire.name}", UNPLACED, basis=limit.basis)
     low, high = limit.value
     margin = min(wire.angle - low, high - wire.angle)
     nearer = low if wire.angle - low < high - wire.angle else high
@@ -57,7 +59,7 @@ def judge_anchors(model: Model) -> list[Finding]:
 
 def _judge_ground(anchor: PlacedAnchor) -> Finding:
     subject = f"{anchor.side} anchor"
-    if math.isnan(anchor.ground_height) and not anchor.as_built:
+    if not anchor.placed:
         return not_checked("anchor place", subject, "the ground at this anchor is not known")
     kind = "as built" if anchor.as_built else "planned"
     return Finding(

@@ -47,6 +47,11 @@ class PlacedAnchor:
         return math.atan2(self.eye[0], self.eye[1]) % (2 * math.pi)
 
     @property
+    def placed(self) -> bool:
+        """True if the height of its eye is known."""
+        return not math.isnan(self.eye[2])
+
+    @property
     def radius(self) -> float:
         """Horizontal distance from the base. [m]"""
         return math.hypot(self.eye[0], self.eye[1])

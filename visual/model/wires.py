@@ -7,14 +7,14 @@ import numpy as np
 
 from visual.mechanics.catenary import Catenary, solve_by_tension
 from visual.model.record import Model
-from visual.rig import SIDES, Side
+from visual.rig import SIDES, Side, WireType
 
 STANDARD_GRAVITY = 9.80665  # [m/s²] by definition (CGPM 1901)
 
 
 @dataclass(frozen=True)
 class InstalledWire:
-    """One wire, mast upright, at its initial tension.
+    """One wire, mast upright, at its initial tension; NaN where its anchor has no known height.
 
     Parameters
     ----------
@@ -66,13 +66,7 @@ def installed_wire(model: Model, side: Side, level: int) -> InstalledWire:
     kind = model.rig.wire_types[collar.wire]
     span, rise = wire_span_and_rise(model, side, level)
     tension = model.rig.tension_share * kind.breaking_load
-    shape = solve_by_tension(
-        span=span,
-        rise=rise,
-        tension_lower=tension,
-        weight=kind.mass_per_metre * STANDARD_GRAVITY,
-        stiffness=kind.stiffness,
-    )
+    shape = _hanging(kind, span=span, rise=rise, tension=tension)
     return InstalledWire(
         side=side,
         level=level,
@@ -83,6 +77,16 @@ def installed_wire(model: Model, side: Side, level: int) -> InstalledWire:
         initial_tension=tension,
         shape=shape,
         cut_length=_cut_length(model, shape.unstressed_length),
+    )
+
+
+def _hanging(kind: WireType, *, span: float, rise: float, tension: float) -> Catenary:
+    """Return the hanging wire; one to an anchor of unknown height is unknown, all NaN."""
+    weight = kind.mass_per_metre * STANDARD_GRAVITY
+    if math.isnan(rise):
+        return Catenary(span, rise, math.nan, weight, kind.stiffness, math.nan, math.nan)
+    return solve_by_tension(
+        span=span, rise=rise, tension_lower=tension, weight=weight, stiffness=kind.stiffness
     )
 
 

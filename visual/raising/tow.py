@@ -103,7 +103,8 @@ def line_places(model: Model, lane: Profile, angles: Array) -> tuple[Array, Arra
     tips = gin_tip(model, angles)
     if model.rig.tow.by == "winch":
         eye = model.anchors["front"].eye
-        return tips, np.broadcast_to(eye, tips.shape), np.full(len(tips), math.hypot(*eye[:2]))
+        away = math.hypot(*eye[:2]) if model.anchors["front"].placed else math.nan
+        return tips, np.broadcast_to(eye, tips.shape), np.full(len(tips), away)
     distance = _hitch_distance(model, lane, tips)
     return tips, _hitch_point(model, lane, distance), distance
 
