@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from visual.checks import Clearance, Report
-from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer, Points
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer, MarkShape, Points
 from visual.units import format_length
 
 CLOSEST = "only:closest"
@@ -27,10 +27,15 @@ def closest_layers(report: Report) -> Iterator[AnyLayer]:
     if worst is None:
         return
     ends = shortest_line(worst)
-    yield LineLayer(role="worst", group=CLOSEST, name="closest approach", paths=(ends,))
-    yield MarkLayer(role="worst_mark", group=CLOSEST, name="ends", at=ends, shape="triangle")
+    required = worst.obstacle.requirement.distance
+    # what nobody could judge must not look clear
+    is_clear = required is not None and worst.margin >= 0
+    role = "worst_clear" if is_clear else "worst"
+    yield LineLayer(role=role, group=CLOSEST, name="closest approach", paths=(ends,))
+    shape: MarkShape = "dot" if is_clear else "triangle"
+    yield MarkLayer(role=f"{role}_mark", group=CLOSEST, name="ends", at=ends, shape=shape)
     yield LabelLayer(
-        role="warning" if worst.margin < 0 else "label",
+        role="label" if is_clear else "warning",
         group=CLOSEST,
         name="closest approach",
         text=describe(report, worst),
@@ -57,7 +62,9 @@ def describe(report: Report, worst: Clearance) -> str:
     units = report.model.site.site.units
     required = worst.obstacle.requirement.distance
     found = format_length(worst.closest.distance, units)
-    word = "" if required is None else ("TOO NEAR: " if worst.margin < 0 else "clear: ")
+    word = "NOT CHECKED: "
+    if required is not None:
+        word = "TOO NEAR: " if worst.margin < 0 else "clear: "
     needs = "no table gives a distance"
     if required is not None:
         needs = f"needs {format_length(required, units)}"

@@ -32,7 +32,7 @@ def best_bearing(report: Report, terrain: Terrain) -> float:
     ways = np.column_stack([np.sin(bearings), np.cos(bearings)])
     beside = np.abs(ways @ report.model.rightward[:2])
     score = ways @ downhill + 0.8 * beside - 0.25 * ways[:, 1]  # a little rather from the south
-    score -= np.array([in_the_way(report.model, np.zeros(2), way) for way in ways])
+    score -= 1.6 * np.array([in_the_way(report.model, np.zeros(2), way) for way in ways])
     return float(bearings[np.argmax(score)])
 
 

@@ -106,8 +106,10 @@ class Busy:
 def ink_of(image: NDArray[np.uint8]) -> NDArray[np.float64]:
     """Return how busy each pixel of a picture is, 0 calm … 1 a sharp edge."""
     grey = image.astype(float).mean(axis=2) / 255
-    gy, gx = np.gradient(grey)
-    return np.asarray(np.clip(4 * np.hypot(gx, gy), 0, 1), dtype=float)
+    # differences of neighbours, not over two pixels: those miss fine hatching
+    across = np.abs(np.diff(grey, axis=1, append=grey[:, -1:]))
+    down = np.abs(np.diff(grey, axis=0, append=grey[-1:]))
+    return np.asarray(np.clip(2 * np.hypot(across, down), 0, 1), dtype=float)
 
 
 def lay_out(

@@ -127,7 +127,8 @@ def _draw_panel(
     left_out: int,
 ) -> None:
     panel = page.panel
-    notes = [] if "contours" in view.hidden else list(scene.caption.notes)
+    shown = {layer.role for layer in visible(scene, view) if len(layer.points)}
+    notes = list(scene.caption.notes) if shown & {"contour", "contour_index"} else []
     notes.append(looking(view))
     if left_out:
         notes.append(f"{left_out} label{'s' if left_out > 1 else ''} left out for want of room")

@@ -17,6 +17,7 @@ from visual.scene.terrain import Terrain
 _FARTHEST = 400.0  # ground beyond this from the base is not drawn [m]
 _CELLS = 400
 _NEAR = 3.0  # contours suit the relief within this many total heights
+_SPARSE = 1.8  # fewer contours than a map has: zones and wires come first
 _INDEX = 5  # every fifth contour is heavier
 _FOOT = 0.3048
 
@@ -42,7 +43,7 @@ def contour_note(model: Model, terrain: Terrain) -> str:
     """Return how far apart the contours are, in words."""
     unit, sign = _unit(model)
     interval = _interval(model, terrain) / unit
-    return f"contours every {interval:g} {sign}, heavy every {_INDEX * interval:g} {sign}"
+    return f"contours {interval:g} {sign}, heavy {_INDEX * interval:g} {sign}"
 
 
 def _unit(model: Model) -> tuple[float, str]:
@@ -55,7 +56,7 @@ def _interval(model: Model, terrain: Terrain) -> float:
     heights = terrain.height(x, y)
     known = heights[np.isfinite(heights)]
     relief = float(np.ptp(known)) if known.size else 10.0
-    return contour_interval(relief, unit=_unit(model)[0])
+    return contour_interval(_SPARSE * relief, unit=_unit(model)[0])
 
 
 def _contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:

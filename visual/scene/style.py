@@ -149,6 +149,8 @@ ROLES: dict[str, Role] = {
     ),
     # what needs attention
     "worst": Role("closest approach", VERMILION, width=0.9, casing=0.4),
+    "worst_clear": Role("closest approach", BLUE, width=0.9, casing=0.4),
+    "worst_clear_mark": Role("", BLUE, width=3.0, swatch="none"),
     "worst_mark": Role("", VERMILION, width=3.0, swatch="none"),
     "dimension": Role("", INK, width=0.22, swatch="none"),
     "label": Role("", INK, swatch="none"),
