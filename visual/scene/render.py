@@ -1,28 +1,22 @@
 """Drawing layers with pyvista, off screen: the picture itself, without any lettering.
 
-Drawn at twice the size and averaged 2 × 2: fine wires stay smooth and the bytes repeat. Depth
-is decided by the geometry alone: what lies on the ground is moved a little towards the eye
-along the line of sight, which changes no pixel position.
+Drawn at twice the size and averaged 2 × 2: fine wires stay smooth and the bytes repeat.
 """
 
-import importlib
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.scene.actors import add_layers, load_pyvista, unit_color
 from visual.scene.camera import View, project
-from visual.scene.dashes import dashed
-from visual.scene.layers import AnyLayer, LineLayer, MeshLayer, Points, Scene
+from visual.scene.layers import AnyLayer, LineLayer, MeshLayer, Scene
 from visual.scene.machine import prepare_off_screen
-from visual.scene.shade import face_colors
-from visual.scene.style import PAPER, SKY_LOW, SKY_TOP, Role, page_scale, role
+from visual.scene.style import PAPER, SKY_LOW, SKY_TOP, page_scale
 
 _OVERSAMPLE = 2
-_AREA, _CASING, _LINE = 1.0, 2.0, 3.0  # steps towards the eye
-_STEP = 4e-4  # one step, as a share of the distance to the eye
 
 Image = NDArray[np.uint8]
 """Picture, shape (height, width, 3)."""
@@ -127,7 +121,7 @@ def _pass(
     scale: float,
     transparent: bool,
 ) -> tuple[Image, NDArray[np.float64] | None]:
-    pyvista = _pyvista()
+    pyvista = load_pyvista()
     plotter = pyvista.Plotter(off_screen=True, window_size=list(size), lighting="none")
     try:
         plotter.renderer.SetUseOIT(False)  # see-through layers then blend in the order given
@@ -148,20 +142,11 @@ def _depth(plotter: Any) -> NDArray[np.float64]:
     return np.asarray(-towards_eye[::_OVERSAMPLE, ::_OVERSAMPLE], dtype=float)
 
 
-def _pyvista() -> Any:
-    """Import the drawing library only when something is drawn."""
-    return importlib.import_module("pyvista")
-
-
 def _set_background(plotter: Any, *, plain: bool) -> None:
     if plain:
-        plotter.set_background(_unit(PAPER))
+        plotter.set_background(unit_color(PAPER))
     else:
-        plotter.set_background(_unit(SKY_LOW), top=_unit(SKY_TOP))
-
-
-def _unit(color: Sequence[int]) -> list[float]:
-    return [c / 255 for c in color]
+        plotter.set_background(unit_color(SKY_LOW), top=unit_color(SKY_TOP))
 
 
 def set_camera(plotter: Any, view: View, layers: Sequence[AnyLayer], size: tuple[int, int]) -> None:
@@ -188,111 +173,3 @@ def depth_range(view: View, layers: Sequence[AnyLayer]) -> tuple[float, float]:
     far = float(depth.max()) * 1.05 + 1.0
     least = far * 5e-4 if view.projection == "perspective" else far * 1e-6
     return max(float(depth.min()) * 0.95 - 1.0, least), far
-
-
-def add_layers(
-    plotter: Any, layers: Sequence[AnyLayer], view: View, *, size: tuple[int, int], scale: float
-) -> list[Any]:
-    """Add meshes and lines to a plotter and return their actors; lettering is not its business.
-
-    Parameters
-    ----------
-    plotter : pyvista.Plotter
-        Where to.
-    layers : sequence of layers
-        What to draw.
-    view : View
-        View that dashes are cut for.
-    size : tuple of int
-        Size of the drawing. [px]
-    scale : float
-        Pixels per page millimetre.
-    """
-    actors: list[Any] = []
-    for layer in layers:
-        look = role(layer.role)
-        if isinstance(layer, MeshLayer) and len(layer.triangles):
-            added = [_add_mesh(plotter, layer, look, view)]
-        elif isinstance(layer, LineLayer) and layer.paths:
-            added = _add_lines(plotter, layer, look, view, size=size, scale=scale)
-        else:
-            continue
-        for actor in added:
-            _clip(actor, layer, view)
-        actors += added
-    return actors
-
-
-def _toward(points: Points, view: View, steps: float) -> Points:
-    """Move points towards the eye without moving them on the picture."""
-    if view.projection == "orthographic":
-        shift = view.axes[2] * (steps * _STEP * view.distance)
-    else:
-        shift = (np.asarray(view.eye, float) - points) * (steps * _STEP)
-    return np.asarray(points + shift, dtype=float)
-
-
-def _add_mesh(plotter: Any, layer: MeshLayer, look: Role, view: View) -> Any:
-    pyvista = _pyvista()
-    flat = not look.lit and layer.texture is None
-    points = _toward(layer.vertices, view, _AREA) if flat else layer.vertices
-    mesh = pyvista.PolyData.from_regular_faces(points, layer.triangles)
-    options: dict[str, Any] = {"color": _unit(look.color)}
-    if layer.texture is not None:
-        mesh.active_texture_coordinates = layer.uv
-        texture = pyvista.Texture(layer.texture)
-        texture.interpolate = True
-        options = {"texture": texture}
-    elif look.lit:
-        mesh.cell_data["shade"] = face_colors(layer.vertices, layer.triangles, look.color)
-        options = {"scalars": "shade", "rgb": True}
-    return plotter.add_mesh(
-        mesh, lighting=False, opacity=look.opacity, reset_camera=False, render=False, **options
-    )
-
-
-def _add_lines(
-    plotter: Any, layer: LineLayer, look: Role, view: View, *, size: tuple[int, int], scale: float
-) -> list[Any]:
-    paths: Sequence[Points] = layer.paths
-    if look.dash:
-        paths = dashed(paths, [d * scale for d in look.dash], view, width=size[0], height=size[1])
-    if not paths:
-        return []
-    actors = []
-    if look.casing:
-        wide = replace(look, color=PAPER, width=look.width + 2 * look.casing, opacity=1.0)
-        actors.append(_add_polyline(plotter, paths, wide, view, scale, _CASING))
-    actors.append(_add_polyline(plotter, paths, look, view, scale, _LINE))
-    return actors
-
-
-def _add_polyline(
-    plotter: Any, paths: Sequence[Points], look: Role, view: View, scale: float, steps: float
-) -> Any:
-    pyvista = _pyvista()
-    counts = [len(path) for path in paths]
-    starts = np.cumsum([0, *counts[:-1]])
-    cells = [np.r_[n, np.arange(s, s + n)] for n, s in zip(counts, starts, strict=True)]
-    points = _toward(np.concatenate(paths), view, steps)
-    return plotter.add_mesh(
-        pyvista.PolyData(points, lines=np.concatenate(cells)),
-        color=_unit(look.color),
-        opacity=look.opacity,
-        line_width=max(look.width * scale, 1.0),
-        lighting=False,
-        reset_camera=False,
-        render=False,
-    )
-
-
-def _clip(actor: Any, layer: AnyLayer, view: View) -> None:
-    if view.clip is None or layer.group not in view.clipped:
-        return
-    from vtkmodules.vtkCommonDataModel import vtkPlane
-
-    point, normal = view.clip
-    cut = vtkPlane()
-    cut.SetOrigin(*map(float, point))
-    cut.SetNormal(*map(float, normal))
-    actor.mapper.AddClippingPlane(cut)

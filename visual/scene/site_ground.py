@@ -17,7 +17,7 @@ from visual.scene.terrain import Terrain
 _FARTHEST = 400.0  # ground beyond this from the base is not drawn [m]
 _CELLS = 400
 _NEAR = 3.0  # contours suit the relief within this many total heights
-_SPARSE = 1.8  # fewer contours than a map has: zones and wires come first
+_SPARSE = 1.3  # fewer contours than a map has: zones and wires come first
 _INDEX = 5  # every fifth contour is heavier
 _FOOT = 0.3048
 

@@ -195,7 +195,7 @@ def from_viewpoint(model: Model, viewpoint: PlacedViewpoint) -> View:
         eye=viewpoint.eye,
         target=target,
         up=_UP,
-        field_of_view=float(np.clip(opening, math.radians(16.0), math.radians(60.0))),
+        field_of_view=float(np.clip(opening, math.radians(30.0), math.radians(60.0))),
         hidden=_FLAT - {"areas"} | {"ghosts", "clearance", "anchors", "anchor_names"},
     )
 

@@ -26,8 +26,9 @@ def open_window(report: "Report") -> None:
     _need_screen()
     import pyvista
 
+    from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
-    from visual.scene.render import add_layers, set_camera
+    from visual.scene.render import set_camera
     from visual.scene.style import page_scale
     from visual.scene.views import overview
 
