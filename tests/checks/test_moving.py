@@ -4,6 +4,7 @@ Level ground, front to the north, so the mast swings in the plane x = 0 and lies
 With the head on, the rotor's centre goes on a circle of 12.3 m about the hinge, radius 1 m.
 """
 
+import dataclasses
 import math
 
 import numpy as np
@@ -11,6 +12,7 @@ import pytest
 from shapely.geometry import LineString, Point, box
 
 from visual.checks.moving import find_clearances, find_obstacles, judge_clearances
+from visual.ground import Surface, make_tin
 from visual.raising import analyse_raise
 from visual.site import Feature
 
@@ -183,15 +185,19 @@ def test_line_through_a_block_has_two_moving_pieces(judged):
     assert block.distance == pytest.approx(math.hypot(20.0, 12.0) - 0.003, abs=1e-3)
 
 
-def test_a_step_in_the_lane_does_not_end_in_an_error(judged):
+def test_a_step_in_the_lane_does_not_end_in_an_error(make_model):
     """Where the ground jumps the hitch jumps, and still every place between is swept."""
-
-    def step(x, y):
-        return 100.0 + 0.8 * (y > 22.2) + 0.0 * x
-
     barn = Feature("building", "barn", box(-12.0, 20.0, -6.0, 30.0), 1, height=5.0)
-    pairs, _ = judged(barn, ground=step, spacing=0.4, reach=33.0)
-    assert pairs["vehicle", "barn"].closest.distance == pytest.approx(6.0 - 1.25, abs=1e-3)
+    steps = ((-60.0, -0.25), (22.2, -0.25), (22.21, 0.55), (60.0, 0.55))
+    points = np.array([(x, y, z) for x in (-60.0, 60.0) for y, z in steps])
+    model = dataclasses.replace(
+        make_model(features=(barn,), spacing=60.0),
+        ground=Surface(None, make_tin(points, file="points.csv"), 0.05),
+    )
+    found = find_clearances(model, analyse_raise(model), find_obstacles(model).obstacles)
+    distances = {c.part: c.closest.distance for c in found}
+    assert distances["vehicle"] == pytest.approx(6.0 - 1.25, abs=1e-3)
+    assert distances["tow line"] == pytest.approx(6.0 - 0.003, abs=1e-3)
 
 
 def test_nothing_known_around_is_not_checked(judged):

@@ -29,19 +29,29 @@ def leaves_spheres(points: Array, *, centres: Array, radii: Array) -> Array:
     """
     offset = points - centres[:, np.newaxis, :]
     distance = np.linalg.norm(offset, axis=2)
-    inside = distance <= radii[:, np.newaxis]
-    outside = distance > radii[:, np.newaxis]
-    leaving = inside[:, :-1] & outside[:, 1:]
+    inside, outside = distance <= radii[:, np.newaxis], distance > radii[:, np.newaxis]
+    share, cuts = _share_on_leaving(offset[:, :-1], offset[:, 1:], radii[:, np.newaxis])
+    # Both corners may lie outside while the piece between them dips into the sphere.
+    dips = outside[:, :-1] & cuts & (share > 0.0) & (share < 1.0)
+    leaving = (inside[:, :-1] | dips) & outside[:, 1:]
     last = leaving.shape[1] - 1 - np.argmax(leaving[:, ::-1], axis=1)
-    row = np.arange(len(centres))
-    share = _share_at_radius(offset[row, last], offset[row, last + 1], radii)
-    return np.where(leaving.any(axis=1), last + share, np.nan)
+    found = last + np.clip(share[np.arange(len(centres)), last], 0.0, 1.0)
+    return np.where(leaving.any(axis=1), found, np.nan)
 
 
-def _share_at_radius(inner: Array, outer: Array, radius: Array) -> Array:
-    """Return where between two points, 0 … 1, the distance from the origin is `radius`."""
-    step = outer - inner
-    a = np.maximum(np.sum(step * step, axis=1), np.finfo(float).tiny)
-    b = np.sum(inner * step, axis=1)
-    c = np.sum(inner * inner, axis=1) - radius**2
-    return np.asarray(np.minimum(1.0, (-b + np.sqrt(np.maximum(b * b - a * c, 0.0))) / a))
+def _share_on_leaving(
+    first: Array, second: Array, radius: Array
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Return where the line from one point on to another leaves a sphere about the origin.
+
+    Returns
+    -------
+    share, cuts : ndarray
+        0 at the first point, 1 at the second; and whether the line meets the sphere at all.
+    """
+    step = second - first
+    a = np.maximum(np.sum(step * step, axis=-1), np.finfo(float).tiny)
+    b = np.sum(first * step, axis=-1)
+    c = np.sum(first * first, axis=-1) - radius**2
+    square = b * b - a * c
+    return np.asarray((np.sqrt(np.maximum(square, 0.0)) - b) / a), square > 0.0
