@@ -222,6 +222,10 @@ def _exit_code(run: Callable[[], Any]) -> int:
     except click.ClickException as error:
         error.show()
         return EXIT_BAD_INPUT
+    except OSError as error:
+        place = f"{error.filename}: " if error.filename else ""
+        click.secho(f"hillmast: {place}{error.strerror or error}", fg="red", err=True)
+        return EXIT_BAD_INPUT
     except (click.Abort, KeyboardInterrupt):
         click.echo("hillmast: interrupted; nothing half-written is left", err=True)
         return EXIT_INTERRUPTED

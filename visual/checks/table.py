@@ -12,6 +12,8 @@ WIDTH = 100
 COLUMNS = (("status", 11), ("check", 16), ("subject", 31), ("found", 14), ("limit", 14), ("at", 8))
 """Heading and width of each column; numbers stand to the right."""
 
+WORDS = 3  # columns of words, before those of numbers
+
 
 @dataclass(frozen=True)
 class TableLine:
@@ -69,12 +71,16 @@ def _quantity(value: float | None, unit: str, units: UnitSystem) -> str:
 
 
 def _row(cells: list[str]) -> str:
-    """Align cells to the columns; a long subject is shortened in its middle, never the numbers."""
-    parts = []
-    for number, (cell, (_, width)) in enumerate(zip(cells, COLUMNS, strict=True)):
-        text = _shorten(cell, width)
-        parts.append(text.rjust(width) if number > 2 else text.ljust(width))
-    return " ".join(parts).rstrip()
+    """Align cells to the columns; a long subject is shortened in its middle, never the numbers.
+
+    A number wider than its column takes the room it needs from the subject.
+    """
+    words, numbers = cells[:WORDS], cells[WORDS:]
+    widths = [width for _, width in COLUMNS]
+    aligned = [n.rjust(width) for n, width in zip(numbers, widths[WORDS:], strict=True)]
+    widths[WORDS - 1] -= sum(map(len, aligned)) - sum(widths[WORDS:])
+    said = [_shorten(w, width).ljust(width) for w, width in zip(words, widths, strict=False)]
+    return " ".join([*said, *aligned]).rstrip()
 
 
 def _shorten(text: str, width: int) -> str:
