@@ -47,6 +47,14 @@ def test_a_rotor_free_to_turn_is_a_ball(make_model):
     assert found.without_head == pytest.approx(start(make_model()).angle)
 
 
+def test_a_head_without_rotor_is_a_small_ball(make_model):
+    head = {"mass": 30.0, "centre_above_top": 3.0}
+    found = start(make_model(changes={"mast": {"head": head}}), trestle=0.0)
+    # Level ground: its centre of mass, 15 m out, is 0.3 m and the clearance up.
+    assert found.limited_by == "head"
+    assert found.angle == pytest.approx(math.asin((0.3 + 0.3 - 0.25) / 15.0), abs=1e-6)
+
+
 def test_a_bank_behind_holds_the_mast_up(make_model):
     def bank(x, y):
         return 100.0 + np.where(y <= -6.0, 2.0, 0.0)

@@ -10,9 +10,8 @@ from visual.model import Model, Vector, wire_name
 from visual.raising import Raise, gin_direction, mast_direction
 from visual.raising.motion import Array, gin_tip, head_centre, rotor_centre
 from visual.raising.tow import line_places
-from visual.rig import SIDES, Side
+from visual.rig import HEAD_RADIUS, SIDES, Side
 
-HEAD_RADIUS = 0.3  # [m] a ball about the head's centre of mass; the head's body is not described
 VEHICLE_LENGTH = 5.0  # [m] a pick-up or tractor; common practice, no source
 VEHICLE_RADIUS = 1.25  # [m] half its height and width
 PointAt = Callable[[Array], Array]

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from visual.model import Model
 from visual.raising.motion import Array, head_centre, mast_direction, rotor_centre
+from visual.rig import HEAD_RADIUS
 
 LOWEST = math.radians(-60.0)  # steeper ground than this carries no tilt-up mast
 HIGHEST = math.radians(89.0)
@@ -21,6 +22,9 @@ COLLAR_ROOM = 0.05  # [m] shackle and thimble below the tube; common practice, n
 POINT_SPACING = 0.1  # [m] along the mast
 BASE_PAD = 1.0  # [m] the ground right at the hinge is dug level; common practice, no source
 DISC_RINGS, DISC_RAYS = 12, 24  # points under the rotor; within 3 mm for a 5 m rotor
+
+PointAt = Callable[[Model, Array], Array]
+"""A point that turns with the mast: model and raising angles to points, shape (k, 3). [m]"""
 
 Gap = Callable[[Array], Array]
 """Room left above what is needed, at an array of raising angles; negative: too low. [m]"""
@@ -72,10 +76,13 @@ def find_start(model: Model, *, trestle: float, head_clearance: float) -> StartA
         ),
     }
     loaded = dict(bare)
-    if model.rig.mast.head:
-        loaded["head"] = _last_low(_head_gap(model, room=head_clearance))
-    if model.rig.mast.head and model.rig.mast.head.rotor_radius > 0:
-        loaded["rotor"] = _last_low(_rotor_gap(model, room=head_clearance))
+    head = model.rig.mast.head
+    if head:
+        ball = _ball_gap(model, head_centre, radius=HEAD_RADIUS + head_clearance)
+        loaded["head"] = _last_low(ball)
+    if head and head.rotor_radius > 0:
+        ball = _ball_gap(model, rotor_centre, radius=head.rotor_radius + head_clearance)
+        loaded["rotor"] = _last_low(ball)
     limited_by = max(loaded, key=lambda name: _nan_first(loaded[name]))
     return StartAngle(
         angle=loaded[limited_by],
@@ -142,21 +149,15 @@ def _tube_gap(model: Model) -> Gap:
     return gap
 
 
-def _head_gap(model: Model, *, room: float) -> Gap:
-    """Room under the centre of the head."""
-    return lambda angle: _room_above_ground(model, head_centre(model, angle)) - room
-
-
-def _rotor_gap(model: Model, *, room: float) -> Gap:
-    """Room under the ball the rotor stays in, however head and blades are turned.
+def _ball_gap(model: Model, centre: PointAt, *, radius: float) -> Gap:
+    """Room under a ball that turns with the mast.
 
     The room asked for is part of the ball, so that it holds square to sloping ground too.
     """
-    radius = model.rig.mast.head.rotor_radius if model.rig.mast.head else 0.0
-    offsets = _disc(radius + room)
+    offsets = _disc(radius)
 
     def gap(angle: Array) -> Array:
-        points = rotor_centre(model, angle)[:, np.newaxis, :] + offsets[np.newaxis, :, :]
+        points = centre(model, angle)[:, np.newaxis, :] + offsets[np.newaxis, :, :]
         return np.asarray(_room_above_ground(model, points).min(axis=1))
 
     return gap

@@ -5,13 +5,14 @@ Everything here is SI: metres, kilograms, newtons, radians.
 
 from visual.rig.anchor import SIDES, AnchorPlan, Side
 from visual.rig.gin_pole import GinPole
-from visual.rig.mast import Collar, Head, Mast
+from visual.rig.mast import HEAD_RADIUS, Collar, Head, Mast
 from visual.rig.rig import Rig, Turnbuckle
 from visual.rig.tow import Tow
 from visual.rig.tube import Tube
 from visual.rig.wire import WireType
 
 __all__ = [
+    "HEAD_RADIUS",
     "SIDES",
     "AnchorPlan",
     "Collar",

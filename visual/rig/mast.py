@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from visual.rig.tube import Tube
 
 
+HEAD_RADIUS = 0.3  # [m] a ball about the head's centre of mass: its body is not described
+
+
 @dataclass(frozen=True)
 class Collar:
     """Where one set of wires meets the mast.
