@@ -5,8 +5,9 @@ them is the start angle.
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from visual.rig import HEAD_RADIUS
 LOWEST = math.radians(-60.0)  # steeper ground than this carries no tilt-up mast
 HIGHEST = math.radians(89.0)
 SCAN_STEP = math.radians(0.2)
+COARSE_STEP = math.radians(4.0)
 COLLAR_ROOM = 0.05  # [m] shackle and thimble below the tube; common practice, no source
 POINT_SPACING = 0.1  # [m] along the mast
 BASE_PAD = 1.0  # [m] the ground right at the hinge is dug level; common practice, no source
@@ -64,25 +66,21 @@ def find_start(model: Model, *, trestle: float, head_clearance: float) -> StartA
     head_clearance : float
         Room that head and rotor need above the ground. [m]
     """
+    mast, head = model.rig.mast, model.rig.mast.head
+    low = partial(_last_low, reach=mast.reach + head_clearance)
+    collars = [low(_point_gap(model, one.height, room=COLLAR_ROOM)) for one in mast.collars]
     bare = {
-        "ground": _last_low(_tube_gap(model)),
-        "trestle": _last_low(_point_gap(model, model.rig.mast.length, room=trestle)),
-        "collar": max(
-            (
-                _last_low(_point_gap(model, collar.height, room=COLLAR_ROOM))
-                for collar in model.rig.mast.collars
-            ),
-            default=LOWEST,
-        ),
+        "ground": low(_tube_gap(model)),
+        "trestle": low(_point_gap(model, mast.length, room=trestle)),
+        "collar": max(collars, key=_nan_first, default=LOWEST),
     }
     loaded = dict(bare)
-    head = model.rig.mast.head
     if head:
-        ball = _ball_gap(model, head_centre, radius=HEAD_RADIUS + head_clearance)
-        loaded["head"] = _last_low(ball)
+        radius = HEAD_RADIUS + head_clearance
+        loaded["head"] = low(_ball_gap(model, head_centre, radius=radius))
     if head and head.rotor_radius > 0:
-        ball = _ball_gap(model, rotor_centre, radius=head.rotor_radius + head_clearance)
-        loaded["rotor"] = _last_low(ball)
+        radius = head.rotor_radius + head_clearance
+        loaded["rotor"] = low(_ball_gap(model, rotor_centre, radius=radius))
     limited_by = max(loaded, key=lambda name: _nan_first(loaded[name]))
     return StartAngle(
         angle=loaded[limited_by],
@@ -97,21 +95,43 @@ def _nan_first(angle: float) -> float:
     return math.inf if math.isnan(angle) else angle
 
 
-def _last_low(gap: Gap) -> float:
+def _last_low(gap: Gap, *, reach: float) -> float:
     """Return the highest angle at which the gap is still negative; NaN if it is unknown there.
 
     Ground farther out than the mast reaches at a steep angle does not matter, so the scan runs
     from upright downwards and stops at the first angle that is too low.
+
+    Parameters
+    ----------
+    gap : callable
+        Room left at an array of angles.
+    reach : float
+        No point under which room is asked for is farther from the hinge. [m]
     """
-    angles = np.arange(HIGHEST, LOWEST, -SCAN_STEP)
-    room = gap(angles)
-    bad = np.flatnonzero(~(room >= 0.0))
-    if bad.size == 0:
-        return LOWEST
-    first = int(bad[0])
-    if math.isnan(room[first]):
-        return math.nan
-    return angles[0] if first == 0 else _bisect(gap, angles[first], angles[first - 1])
+    for angles in _fine_blocks(gap, reach):
+        room = gap(angles)
+        bad = np.flatnonzero(~(room >= 0.0))
+        if bad.size == 0:
+            continue
+        first = int(bad[0])
+        if math.isnan(room[first]):
+            return math.nan
+        return float(angles[0]) if first == 0 else _bisect(gap, angles[first], angles[first - 1])
+    return LOWEST
+
+
+def _fine_blocks(gap: Gap, reach: float) -> Iterator[Array]:
+    """Yield angles downwards in fine steps, leaving out what is far above the ground.
+
+    Between two coarse steps no point moves farther than reach times the step, and on ground no
+    steeper than 45° its room changes by no more than twice that.
+    """
+    coarse = np.arange(HIGHEST, LOWEST, -COARSE_STEP)
+    near = ~(gap(coarse) > 2 * reach * COARSE_STEP)
+    first = int(np.argmax(near)) if near.any() else coarse.size
+    for top in coarse[max(first - 1, 0) :]:
+        # One step more than the block, so that neighbouring blocks share an angle.
+        yield top - SCAN_STEP * np.arange(round(COARSE_STEP / SCAN_STEP) + 1)
 
 
 def _bisect(gap: Gap, low: float, high: float) -> float:

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from visual.rig.tube import Tube
 
-
 HEAD_RADIUS = 0.3  # [m] a ball about the head's centre of mass: its body is not described
 
 
