@@ -171,10 +171,13 @@ def _assess(site: Path) -> Any:
 
 
 def _print_findings(report: Any) -> None:
-    from visual.checks import findings_table
+    from visual.checks import findings_table, summary_lines
 
     site = report.model.site.site
     click.secho(f"\n{site.name}", bold=True)
+    for text in summary_lines(report):
+        click.echo(text)
+    click.echo()
     for line in findings_table(report.findings, units=site.units):
         click.secho(line.text, fg=COLOURS.get(line.status or ""))
     for text in _wrapped(CAUTION):

@@ -5,6 +5,7 @@ from visual.checks.moving import Around, Clearance, Obstacle
 from visual.checks.report import Report, assess
 from visual.checks.results import results_document, write_results
 from visual.checks.setback import Setback
+from visual.checks.summary import summary_lines
 from visual.checks.table import TableLine, findings_table
 from visual.checks.zones import FallZone, find_fall_zone
 
@@ -23,6 +24,7 @@ __all__ = [
     "find_fall_zone",
     "findings_table",
     "results_document",
+    "summary_lines",
     "worst_first",
     "write_results",
 ]

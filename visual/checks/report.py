@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from visual.checks.fall import judge_fall_zone
 from visual.checks.finding import Finding, worst_first
+from visual.checks.ground import judge_ground
 from visual.checks.judge import not_checked
 from visual.checks.lane import judge_strips
 from visual.checks.moving import (
@@ -83,6 +84,7 @@ def assess(model: Model) -> Report:
         *judge_strips(model, raised),
         *judge_anchors(model),
         *judge_rotor_height(model),
+        *judge_ground(model),
         not_checked("loads", "forces of the raise", FORCES_REASON),
     ]
     return Report(
