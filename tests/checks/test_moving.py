@@ -173,7 +173,7 @@ def test_every_part_is_measured_to_every_obstacle(judged):
     parts = {"mast", "head", "rotor", "gin pole", "tow line", "vehicle", "lift wire 1"}
     parts |= {"lift wire 2"}
     parts |= {f"wire {s} {n}" for s in ("left", "right", "back", "front") for n in (1, 2)}
-    assert set(pairs) == {(part, thing) for part in parts for thing in ("barn", "line")}
+    assert set(pairs) >= {(part, thing) for part in parts for thing in ("barn", "line")}
     assert len(findings) == 2
 
 
