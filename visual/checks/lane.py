@@ -8,8 +8,8 @@ from shapely.geometry import LineString, Polygon
 
 from visual.checks.finding import Finding, Status
 from visual.checks.judge import not_checked
-from visual.checks.parts import VEHICLE_LENGTH
 from visual.checks.setback import plan_shapes
+from visual.checks.tow_parts import VEHICLE_LENGTH
 from visual.model import Model, Surroundings
 from visual.raising import Raise
 

@@ -1,30 +1,28 @@
 """The moving parts of a raise as segments with a radius and a bound on their speed."""
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
-from visual.checks.clearance import MovingPart
-from visual.model import Model, Vector, wire_name
-from visual.raising import Raise, gin_direction, mast_direction
+from visual.checks.sweep import MovingPart, PointAt, pair_of_ends
+from visual.checks.tow_parts import tow_line_parts, vehicle_parts
+from visual.model import Model, wire_name
+from visual.raising import SWUNG_SIDES, Raise, gin_direction, mast_direction
 from visual.raising.motion import Array, gin_tip, head_centre, rotor_centre
-from visual.raising.tow import line_places
+from visual.raising.start import foot_length
+from visual.raising.strike import INNER_SHARE
 from visual.rig import HEAD_RADIUS, SIDES, Side
 
-VEHICLE_LENGTH = 5.0  # [m] a pick-up or tractor; common practice, no source
-VEHICLE_RADIUS = 1.25  # [m] half its height and width
-PointAt = Callable[[Array], Array]
-"""A point that moves: raising angles, shape (k,), to points, shape (k, 3). [m]"""
-
-HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 0.3 mm of the lane
+STAY_RADIUS = 0.006  # [m] half of a 12 mm rope; common practice, no source
 
 
 def moving_parts(model: Model, raised: Raise) -> tuple[MovingPart, ...]:
-    """Return every part that moves: mast, head, rotor, gin pole, wires, tow line, vehicle."""
-    parts = [_mast(model), _gin_pole(model), *_head_and_rotor(model), *_wires(model)]
+    """Return every part that moves: mast, head, gin pole, wires, side stays, tow line, vehicle."""
+    parts = [_mast(model), _gin_pole(model), *head_and_rotor(model)]
+    parts += [*_wires(model), *_side_stays(model)]
     if not np.isnan(raised.tow.distance).any():
-        parts += _tow(model, raised)
+        parts += tow_line_parts(model, raised)
+        parts += vehicle_parts(model, raised)
     return tuple(parts)
 
 
@@ -36,9 +34,32 @@ def standing_parts(model: Model) -> tuple[MovingPart, ...]:
     return tuple(_anchored_wire(model, "front", level) for level in levels)
 
 
-def rigid_ground_parts(model: Model) -> tuple[MovingPart, ...]:
-    """Return the parts that must stay off the ground for the whole raise: head and rotor."""
-    return tuple(_head_and_rotor(model))
+def outer_mast(model: Model) -> MovingPart:
+    """Return the mast without its foot, which is over the levelled base pad."""
+    mast = model.rig.mast
+    foot = foot_length(mast.length)
+    return MovingPart(
+        name="mast",
+        radius=mast.radius,
+        speed=(foot, mast.length),
+        ends=lambda a: pair_of_ends(
+            foot * mast_direction(model, a), mast.length * mast_direction(model, a)
+        ),
+    )
+
+
+def outer_gin_pole(model: Model) -> MovingPart:
+    """Return the gin pole without its foot, which is over the levelled base pad."""
+    pole = model.rig.gin_pole
+    foot = INNER_SHARE * pole.length
+    return MovingPart(
+        name="gin pole",
+        radius=pole.tube.outer_diameter / 2,
+        speed=(foot, pole.length),
+        ends=lambda a: pair_of_ends(
+            foot * gin_direction(model, a), pole.length * gin_direction(model, a)
+        ),
+    )
 
 
 def _mast(model: Model) -> MovingPart:
@@ -51,21 +72,22 @@ def _mast(model: Model) -> MovingPart:
 def _gin_pole(model: Model) -> MovingPart:
     pole = model.rig.gin_pole
     return _from_hinge(
-        "gin pole",
-        pole.tube.outer_diameter / 2,
-        pole.length,
-        lambda a: pole.length * gin_direction(model, a),
+        "gin pole", pole.tube.outer_diameter / 2, pole.length, lambda a: gin_tip(model, a)
     )
 
 
 def _from_hinge(name: str, radius: float, speed: float, outer: PointAt) -> MovingPart:
     """Return a part that reaches from the hinge to a moving point."""
     return MovingPart(
-        name=name, radius=radius, speed=(0.0, speed), ends=lambda a: _pair(np.zeros(3), outer(a))
+        name=name,
+        radius=radius,
+        speed=(0.0, speed),
+        ends=lambda a: pair_of_ends(np.zeros(3), outer(a)),
     )
 
 
-def _head_and_rotor(model: Model) -> list[MovingPart]:
+def head_and_rotor(model: Model) -> list[MovingPart]:
+    """Return head and rotor, each as a ball: both may be turned any way."""
     mast, head = model.rig.mast, model.rig.mast.head
     if head is None:
         return []
@@ -80,7 +102,7 @@ def _head_and_rotor(model: Model) -> list[MovingPart]:
 def _ball(name: str, radius: float, speed: float, centre: PointAt) -> MovingPart:
     def ends(angles: Array) -> Array:
         point = centre(angles)
-        return _pair(point, point)
+        return pair_of_ends(point, point)
 
     return MovingPart(name=name, radius=radius, speed=speed, ends=ends)
 
@@ -101,7 +123,7 @@ def _anchored_wire(model: Model, side: Side, level: int) -> MovingPart:
         name=f"wire {wire_name(model, side, level)}",
         radius=_wire_radius(model, level),
         speed=(0.0, height),
-        ends=lambda a: _pair(eye, height * mast_direction(model, a)),
+        ends=lambda a: pair_of_ends(eye, height * mast_direction(model, a)),
     )
 
 
@@ -112,7 +134,7 @@ def _lift_wire(model: Model, level: int) -> MovingPart:
         name=f"lift wire {level + 1}",
         radius=_wire_radius(model, level),
         speed=(height, model.rig.gin_pole.length),
-        ends=lambda a: _pair(height * mast_direction(model, a), gin_tip(model, a)),
+        ends=lambda a: pair_of_ends(height * mast_direction(model, a), gin_tip(model, a)),
     )
 
 
@@ -120,59 +142,17 @@ def _wire_radius(model: Model, level: int) -> float:
     return model.rig.wire_types[model.rig.mast.collars[level].wire].diameter / 2
 
 
-def _tow(model: Model, raised: Raise) -> list[MovingPart]:
-    """Return tow line and vehicle; a winch has a line only."""
-    tip_speed, (hitch, speed) = model.rig.gin_pole.length, _hitch_path(model, raised)
-    radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
-    block = raised.tow.block
-
-    def from_tip(angles: Array) -> Array:
-        return _pair(gin_tip(model, angles), hitch(angles) if block is None else block)
-
-    def from_block(angles: Array) -> Array:
-        return _pair(np.asarray(block), hitch(angles))
-
-    outer = 0.0 if block is not None else speed
-    parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]
-    if block is not None:
-        parts.append(MovingPart("tow line to hitch", radius, (0.0, speed), from_block))
-    if model.rig.tow.by == "vehicle":
-        parts.append(_vehicle(model, hitch, speed))
-    return parts
+def _side_stays(model: Model) -> list[MovingPart]:
+    """Return the ropes that keep the gin pole from falling sideways."""
+    return [_side_stay(model, side) for side in SWUNG_SIDES if model.anchors[side].placed]
 
 
-def _vehicle(model: Model, hitch: PointAt, speed: float) -> MovingPart:
-    """Return the vehicle: a rounded box from the hitch onwards."""
-    lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
-
-    def ends(angles: Array) -> Array:
-        rear = hitch(angles) + lift + VEHICLE_RADIUS * model.forward
-        front = rear + (VEHICLE_LENGTH - 2 * VEHICLE_RADIUS) * model.forward
-        return _pair(rear, front)
-
-    return MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=speed, ends=ends)
-
-
-def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, float]:
-    """Return where the end of the tow line is, and a bound on its speed [m/rad].
-
-    It goes straight between places close together on the lane: so it has a speed even where the
-    ground has a step and the hitch jumps.
-    """
-    step = np.arange((raised.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
-    angles = np.interp(step, np.arange(raised.angles.size), raised.angles)
-    places = line_places(model, raised.tow.lane, angles)[1]
-    known = np.isfinite(places).all(axis=1)
-    angles, places = angles[known], places[known]
-    moved = np.linalg.norm(np.diff(places, axis=0), axis=1)
-
-    def hitch(wanted: Array) -> Array:
-        return np.stack([np.interp(wanted, angles, axis) for axis in places.T], axis=1)
-
-    return hitch, float(np.max(moved / np.diff(angles)))
-
-
-def _pair(first: Vector | Array, second: Array) -> Array:
-    """Stack two ends, either may be one point for all angles, into shape (k, 2, 3)."""
-    shape = np.broadcast_shapes(first.shape, second.shape)
-    return np.stack([np.broadcast_to(first, shape), np.broadcast_to(second, shape)], axis=1)
+def _side_stay(model: Model, side: Side) -> MovingPart:
+    """Return a rope between the gin-pole tip and an anchor, taken as straight."""
+    eye = model.anchors[side].eye
+    return MovingPart(
+        name=f"{side} side stay",
+        radius=STAY_RADIUS,
+        speed=(0.0, model.rig.gin_pole.length),
+        ends=lambda a: pair_of_ends(eye, gin_tip(model, a)),
+    )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from visual.checks.fall import judge_fall_zone
 from visual.checks.finding import Finding, worst_first
 from visual.checks.ground import judge_ground
+from visual.checks.in_front import judge_gin_pole, judge_tow
 from visual.checks.judge import not_checked
 from visual.checks.lane import judge_strips
 from visual.checks.moving import (
@@ -15,7 +16,7 @@ from visual.checks.moving import (
     judge_clearances,
 )
 from visual.checks.off_ground import judge_off_ground
-from visual.checks.on_the_way import judge_gin_pole, judge_side_wires, judge_start, judge_tow
+from visual.checks.on_the_way import judge_side_wires, judge_start
 from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_angles
 from visual.checks.setback import Setback, find_setbacks, judge_setbacks
 from visual.checks.zones import FallZone, find_fall_zone

@@ -29,6 +29,10 @@ _ROUND_OFF = 1e-9
 """By so much of itself, and in metres, a speed may seem broken through round-off alone."""
 
 
+PointAt = Callable[[Floats], Floats]
+"""A point that moves: raising angles, shape (k,), to points, shape (k, 3). [m]"""
+
+
 @dataclass(frozen=True)
 class MovingPart:
     """A straight part that moves with the raising angle.
@@ -228,3 +232,9 @@ def lower_bounds(ends: Floats, half_width: Floats, nearest: Nearest, corners: Fl
     least = (low + high) / 2 - np.sqrt(half_width + (high - low) ** 2 / 4)
     bound: Floats = least.min(axis=1) - np.einsum("nci,ni->nc", corners, normal).max(axis=1)
     return bound
+
+
+def pair_of_ends(first: Floats, second: Floats) -> Floats:
+    """Stack two ends, either of them one point for all angles, into shape (k, 2, 3)."""
+    shape = np.broadcast_shapes(first.shape, second.shape)
+    return np.stack([np.broadcast_to(first, shape), np.broadcast_to(second, shape)], axis=1)

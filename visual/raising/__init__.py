@@ -1,6 +1,6 @@
 """Everything that moves: the raise as geometry, angle by angle."""
 
-from visual.raising.analysis import Raise, analyse_raise
+from visual.raising.analysis import SWUNG_SIDES, Raise, analyse_raise
 from visual.raising.motion import Pose, gin_direction, mast_direction, mast_normal, pose_at
 from visual.raising.start import StartAngle, find_start
 from visual.raising.strike import LineGround, Strike, find_gin_strike, find_line_ground
@@ -8,6 +8,7 @@ from visual.raising.tow import TowPath, tow_path
 from visual.raising.wires import ChangeOver, LengthChange
 
 __all__ = [
+    "SWUNG_SIDES",
     "ChangeOver",
     "LengthChange",
     "LineGround",

@@ -16,6 +16,7 @@ from visual.rig import Side
 STEP = math.radians(0.5)  # spacing of the steps; the certified clearances use their own
 
 SWUNG_SIDES: tuple[Side, ...] = ("left", "right")
+"""Sides whose wires swing past the hinge line, and to which the gin pole has stays."""
 
 
 @dataclass(frozen=True)

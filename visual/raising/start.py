@@ -156,10 +156,15 @@ def _point_gap(model: Model, along: float, *, room: float) -> Gap:
     return lambda angle: _room_above_ground(model, along * mast_direction(model, angle)) - needed
 
 
+def foot_length(mast_length: float) -> float:
+    """Return how much of a mast is over the levelled ground of its base plate. [m]"""
+    return min(BASE_PAD, mast_length / 4)
+
+
 def _tube_gap(model: Model) -> Gap:
     """Room under the lowest point of the whole tube."""
     mast = model.rig.mast
-    first = min(BASE_PAD, mast.length / 4)
+    first = foot_length(mast.length)
     along = np.linspace(first, mast.length, max(2, math.ceil(mast.length / POINT_SPACING) + 1))
 
     def gap(angle: Array) -> Array:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.checks.parts import VEHICLE_LENGTH
+from visual.checks.tow_parts import VEHICLE_LENGTH
 from visual.model import Model
 from visual.raising import Raise
 from visual.raising.tow import line_places

@@ -1,0 +1,176 @@
+"""Checks of what happens in front: gin pole, tow line and lane."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from visual.checks.clearance import Closest
+from visual.checks.finding import Finding
+from visual.checks.judge import (
+    UNPLACED,
+    as_place,
+    degrees_or_none,
+    not_checked,
+    number,
+    status_of_margin,
+)
+from visual.checks.off_ground import closest_ground
+from visual.checks.parts import outer_gin_pole
+from visual.checks.tow_parts import tow_line_parts
+from visual.model import Model
+from visual.raising import Raise
+
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Room:
+    """Room between a part and the ground: a certified distance, or a depth if it is in the ground.
+
+    Parameters
+    ----------
+    value : float
+        Distance; negative: height of the ground above the part. [m]
+    angle : float
+        Raising angle. [rad]
+    where : tuple of float
+        Place on the part. [m]
+    """
+
+    value: float
+    angle: float
+    where: tuple[float, float, float]
+
+    @classmethod
+    def of(
+        cls, depth: float, angle: float, where: tuple[float, float, float], closest: Closest
+    ) -> "Room":
+        """Take the sampled height above the ground if below 0, else the certified distance."""
+        if depth < 0.0:
+            return cls(depth, angle, where)
+        x, y, z = (float(value) for value in closest.at_part)
+        return cls(closest.distance, closest.angle, (x, y, z))
+
+
+def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
+    """Return the finding on the gin pole against the ground in front."""
+    strike = raised.gin_strike
+    closest = closest_ground(model, outer_gin_pole(model), raised)
+    if math.isnan(strike.least_room) or closest is None:
+        return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
+    room = Room.of(strike.least_room, strike.at_angle, strike.where, closest)
+    needed = model.site.limits.ground_clearance
+    margin = room.value - needed.value
+    accuracy = float(model.ground.accuracy_at(room.where[0], room.where[1]))
+    return [
+        Finding(
+            check="gin tip",
+            subject="gin pole to ground",
+            status=status_of_margin(margin, near=accuracy),
+            value=room.value,
+            limit=needed.value,
+            unit="m",
+            margin=margin,
+            angle=degrees_or_none(room.angle),
+            where=room.where,
+            message=_gin_advice(raised, margin),
+            basis=needed.basis,
+        )
+    ]
+
+
+def _gin_advice(raised: Raise, margin: float) -> str:
+    strike = raised.gin_strike
+    if strike.strikes_at is not None:
+        return (
+            f"strikes the slope at {math.degrees(strike.strikes_at):.1f}°, before the mast is "
+            "upright; raise the hinge, cut the slope, or make the angle to the mast smaller"
+        )
+    if margin < 0:
+        return "nearly touches the slope in front; raise the hinge or cut the slope"
+    return "distance of the pole from the ground at its nearest"
+
+
+def judge_tow(model: Model, raised: Raise) -> list[Finding]:
+    """Return findings on tow line and lane."""
+    if np.isnan(raised.tow.distance).any():
+        return [_no_lane(model, raised)]
+    findings = [_judge_line(model, raised)]
+    if model.rig.tow.by == "vehicle":
+        findings += [_judge_slope(model, raised)]
+    return findings
+
+
+def _no_lane(model: Model, raised: Raise) -> Finding:
+    if np.isnan(raised.tow.lane.height).any():
+        reason = "the ground along the lane is not known as far as the line reaches"
+        return not_checked("tow lane", "vehicle and tow line", reason)
+    uses_anchor = model.rig.tow.by == "winch" or model.rig.tow.through_front_anchor
+    if uses_anchor and not model.anchors["front"].placed:
+        return not_checked("tow lane", "tow line", UNPLACED)
+    pole, line = model.rig.gin_pole.length, model.rig.tow.line_length
+    return Finding(
+        check="tow lane",
+        subject="vehicle and tow line",
+        status="stop",
+        value=line,
+        unit="m",
+        message=f"no place on the lane stretches a line of {number(line)} from a pole of "
+        f"{number(pole)}; use a longer line",
+        basis="the line keeps its length",
+    )
+
+
+def _judge_line(model: Model, raised: Raise) -> Finding:
+    sampled = raised.line_ground
+    (line, *_) = tow_line_parts(model, raised)
+    closest = closest_ground(model, line, raised)
+    if math.isnan(sampled.least_room) or closest is None:
+        return not_checked("tow line", "tow line to ground", "the ground under it is not known")
+    room = Room.of(sampled.least_room, sampled.at_angle, sampled.where, closest)
+    touches = room.value <= 0.0
+    return Finding(
+        check="tow line",
+        subject="tow line to ground",
+        status="caution" if touches else "ok",
+        value=room.value,
+        limit=0.0,
+        unit="m",
+        margin=room.value,
+        angle=degrees_or_none(room.angle),
+        where=room.where,
+        message="lies on a hump, where it chafes and pulls at another angle than computed"
+        if touches
+        else "clears the ground when tight",
+        basis=PRACTICE,
+    )
+
+
+def _judge_slope(model: Model, raised: Raise) -> Finding:
+    """Return the steepest slope under the vehicle between first and last hitch place."""
+    limit = model.site.limits.lane_slope
+    lane = raised.tow.lane
+    inner, outer = float(np.min(raised.tow.distance)), float(np.max(raised.tow.distance))
+    places = np.linspace(inner, outer, 200)
+    slopes = lane.slope_at(places)
+    if np.isnan(slopes).any():
+        reason = "the ground under the vehicle is not known everywhere"
+        return not_checked("tow lane", "slope of the lane", reason, basis=limit.basis)
+    worst = int(np.argmax(np.abs(slopes)))
+    slope = float(slopes[worst])
+    margin = limit.value - abs(slope)
+    point = places[worst] * model.forward
+    return Finding(
+        check="tow lane",
+        subject="slope of the lane",
+        status=status_of_margin(margin),
+        value=math.degrees(slope),
+        limit=math.degrees(limit.value),
+        unit="deg",
+        margin=math.degrees(margin),
+        where=as_place([point[0], point[1], float(lane.height_at(places[worst]))]),
+        message=f"driven from {number(inner)} to {number(outer)} in front of the base; "
+        f"positive slopes rise to the front",
+        basis=limit.basis,
+    )

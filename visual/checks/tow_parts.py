@@ -1,0 +1,67 @@
+"""Tow line and vehicle as moving parts."""
+
+import numpy as np
+
+from visual.checks.sweep import MovingPart, PointAt, pair_of_ends
+from visual.model import Model
+from visual.raising import Raise
+from visual.raising.motion import Array, gin_tip
+from visual.raising.tow import line_places
+
+VEHICLE_LENGTH = 5.0  # [m] a pick-up or tractor; common practice, no source
+VEHICLE_RADIUS = 1.25  # [m] half its height and width
+HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 0.3 mm of the lane
+
+
+def tow_line_parts(model: Model, raised: Raise) -> list[MovingPart]:
+    """Return the tow line: one part, or two if it runs through a block at the front anchor."""
+    hitch, speed = _hitch_path(model, raised)
+    tip_speed = model.rig.gin_pole.length
+    radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
+    block = raised.tow.block
+
+    def from_tip(angles: Array) -> Array:
+        return pair_of_ends(gin_tip(model, angles), hitch(angles) if block is None else block)
+
+    def from_block(angles: Array) -> Array:
+        return pair_of_ends(np.asarray(block), hitch(angles))
+
+    outer = 0.0 if block is not None else speed
+    parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]
+    if block is not None:
+        parts.append(MovingPart("tow line to hitch", radius, (0.0, speed), from_block))
+    return parts
+
+
+def vehicle_parts(model: Model, raised: Raise) -> list[MovingPart]:
+    """Return the vehicle, a rounded box from the hitch onwards; none with a winch."""
+    if model.rig.tow.by != "vehicle":
+        return []
+    hitch, speed = _hitch_path(model, raised)
+    lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
+
+    def ends(angles: Array) -> Array:
+        rear = hitch(angles) + lift + VEHICLE_RADIUS * model.forward
+        front = rear + (VEHICLE_LENGTH - 2 * VEHICLE_RADIUS) * model.forward
+        return pair_of_ends(rear, front)
+
+    return [MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=speed, ends=ends)]
+
+
+def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, float]:
+    """Return where the end of the tow line is, and a bound on its speed [m/rad].
+
+    It goes straight between places close together on the lane: so it has a speed even where the
+    ground has a step and the hitch jumps.
+    """
+    step = np.arange((raised.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
+    angles = np.interp(step, np.arange(raised.angles.size), raised.angles)
+    places = line_places(model, raised.tow.lane, angles)[1]
+    known = np.isfinite(places).all(axis=1)
+    angles, places = angles[known], places[known]
+    moved = np.linalg.norm(np.diff(places, axis=0), axis=1)
+
+    def hitch(wanted: Array) -> Array:
+        return np.stack([np.interp(wanted, angles, axis) for axis in places.T], axis=1)
+
+    return hitch, float(np.max(moved / np.diff(angles)))
