@@ -135,7 +135,9 @@ class Search:
     def _open_pairs(self, shapes: tuple[Shape, ...]) -> tuple[Integers, Integers, Floats]:
         """Give interval, piece and lower bound of all pairs that no ball rules out."""
         middle = self.intervals.ends[1]
-        motion = self.part.end_speeds.max() * self.intervals.width[:, None] / 2
+        low, half_way, high = self.intervals.angles
+        travels = [self.part.travel(low, half_way), self.part.travel(half_way, high)]
+        motion = np.max(travels, axis=(0, 2))[:, None]
         intervals, pieces, lows, offset = [], [], [], 0
         for number, shape in enumerate(shapes):
             low, high = ball_distances(middle, shape.pieces)

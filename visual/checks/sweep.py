@@ -1,7 +1,7 @@
 """Moving parts, and how far they can stray between two angles.
 
 The clearance search rests on one bound. Over an interval of angles let an end of a part lie at
-a when it begins and at b when it closes, and move at most v per radian. Then all the way it
+a when it begins and at b when it closes, and go no farther than v·Δθ between. Then all the way it
 stays in the ellipsoid with foci a, b and major axis v·Δθ. For any unit vector n pointing from
 an obstacle piece towards the part, the end's smallest n·p in the interval is
 
@@ -33,6 +33,10 @@ PointAt = Callable[[Floats], Floats]
 """A point that moves: raising angles, shape (k,), to points, shape (k, 3). [m]"""
 
 
+Way = Callable[[Floats], Floats]
+"""How far a point has gone since the first angle: raising angles, shape (k,), to ways [m]."""
+
+
 @dataclass(frozen=True)
 class MovingPart:
     """A straight part that moves with the raising angle.
@@ -44,23 +48,25 @@ class MovingPart:
     radius : float
         Everything nearer than this to its axis belongs to it; a ball is a part of which both
         ends coincide. [m]
-    speed : float or tuple of float
-        How far its ends move per radian of raising angle at most, one bound for both or one
-        for each. A tight bound for each makes the search fast; one too low is refused when it
-        is noticed. [m/rad]
+    speed : float or Way, or a tuple of two
+        How far its ends move per radian of raising angle at most [m/rad], or the way they have
+        gone [m]; one bound for both or one for each. A tight bound for each makes the search
+        fast; one too low is refused when it is noticed.
     ends : callable
         From angles, shape (k,) [rad], to its two ends, shape (k, 2, 3) [m]. Must be continuous.
     """
 
     name: str
     radius: float
-    speed: float | tuple[float, float]
+    speed: float | Way | tuple[float | Way, float | Way]
     ends: Callable[[Floats], Floats]
 
-    @property
-    def end_speeds(self) -> Floats:
-        """Speed bounds of the two ends, shape (2,) [m/rad]."""
-        return np.broadcast_to(np.asarray(self.speed, dtype=np.float64), (2,))
+    def travel(self, first: Floats, last: Floats) -> Floats:
+        """Bound how far the two ends move between angles, shape (k,) each; shape (k, 2) [m]."""
+        both = self.speed if isinstance(self.speed, tuple) else (self.speed, self.speed)
+        return np.stack(
+            [s(last) - s(first) if callable(s) else s * (last - first) for s in both], axis=1
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,12 +136,12 @@ def half_widths(part: MovingPart, intervals: Intervals) -> Floats:
     ValueError
         If an end moves farther than its speed allows.
     """
-    reach = part.end_speeds * intervals.width[:, None]
+    reach = part.travel(intervals.angles[0], intervals.angles[2])
     chords = np.linalg.norm(intervals.ends[2] - intervals.ends[0], axis=2)
     if (chords > reach * (1 + _ROUND_OFF) + _ROUND_OFF).any():
         worst = np.unravel_index(np.argmax(chords - reach), chords.shape)
         angle = np.degrees(intervals.angles[1, worst[0]])
-        message = f"{part.name} moves faster than its bound {part.speed} m/rad near {angle:.3f}°"
+        message = f"{part.name} moves faster than its bound {reach[worst]:g} m near {angle:.3f}°"
         raise ValueError(message)
     squared: Floats = np.maximum(reach**2 - chords**2, 0.0) / 4
     return squared

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from visual.checks.sweep import MovingPart, PointAt, pair_of_ends
+from visual.checks.sweep import MovingPart, PointAt, Way, pair_of_ends
 from visual.model import Model
 from visual.raising import Raise
 from visual.raising.motion import Array, gin_tip
@@ -15,7 +15,7 @@ HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 
 
 def tow_line_parts(model: Model, raised: Raise) -> list[MovingPart]:
     """Return the tow line: one part, or two if it runs through a block at the front anchor."""
-    hitch, speed = _hitch_path(model, raised)
+    hitch, way = _hitch_path(model, raised)
     tip_speed = model.rig.gin_pole.length
     radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
     block = raised.tow.block
@@ -26,10 +26,10 @@ def tow_line_parts(model: Model, raised: Raise) -> list[MovingPart]:
     def from_block(angles: Array) -> Array:
         return pair_of_ends(np.asarray(block), hitch(angles))
 
-    outer = 0.0 if block is not None else speed
+    outer = 0.0 if block is not None else way
     parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]
     if block is not None:
-        parts.append(MovingPart("tow line to hitch", radius, (0.0, speed), from_block))
+        parts.append(MovingPart("tow line to hitch", radius, (0.0, way), from_block))
     return parts
 
 
@@ -37,7 +37,7 @@ def vehicle_parts(model: Model, raised: Raise) -> list[MovingPart]:
     """Return the vehicle, a rounded box from the hitch onwards; none with a winch."""
     if model.rig.tow.by != "vehicle":
         return []
-    hitch, speed = _hitch_path(model, raised)
+    hitch, way = _hitch_path(model, raised)
     lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
 
     def ends(angles: Array) -> Array:
@@ -45,23 +45,23 @@ def vehicle_parts(model: Model, raised: Raise) -> list[MovingPart]:
         front = rear + (VEHICLE_LENGTH - 2 * VEHICLE_RADIUS) * model.forward
         return pair_of_ends(rear, front)
 
-    return [MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=speed, ends=ends)]
+    return [MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=way, ends=ends)]
 
 
-def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, float]:
-    """Return where the end of the tow line is, and a bound on its speed [m/rad].
+def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, Way]:
+    """Return where the end of the tow line is, and how far it has gone.
 
-    It goes straight between places close together on the lane: so it has a speed even where the
-    ground has a step and the hitch jumps.
+    It goes straight between places close together on the lane: so its way is known even where
+    the ground has a step and the hitch jumps.
     """
     step = np.arange((raised.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
     angles = np.interp(step, np.arange(raised.angles.size), raised.angles)
     places = line_places(model, raised.tow.lane, angles)[1]
     known = np.isfinite(places).all(axis=1)
     angles, places = angles[known], places[known]
-    moved = np.linalg.norm(np.diff(places, axis=0), axis=1)
+    gone = np.cumsum(np.linalg.norm(np.diff(places, axis=0, prepend=places[:1]), axis=1))
 
     def hitch(wanted: Array) -> Array:
         return np.stack([np.interp(wanted, angles, axis) for axis in places.T], axis=1)
 
-    return hitch, float(np.max(moved / np.diff(angles)))
+    return hitch, lambda wanted: np.interp(wanted, angles, gone)
