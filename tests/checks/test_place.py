@@ -69,7 +69,7 @@ def test_an_anchor_outside_the_boundary(make_model):
     land = Feature("boundary", "land", box(-20.0, -20.0, 6.5, 20.0), 1)
     stops = [f for f in judge_anchors(make_model(features=(land,))) if f.status == "stop"]
     (finding,) = stops
-    assert finding.subject == "right anchor and land"
+    assert finding.subject == "right anchor and boundary"
     assert finding.margin == pytest.approx(-1.5)
     assert finding.where == pytest.approx((8.0, 0.0, -0.15))
 
@@ -79,6 +79,22 @@ def test_all_anchors_inside_the_boundary(make_model):
     findings = judge_anchors(make_model(features=(land,)))
     assert {f.status for f in findings} == {"ok"}
     assert len(findings) == 4
+
+
+def test_two_adjoining_fields_of_one_owner_are_one_piece_of_land(make_model):
+    west = Feature("boundary", "west field", box(-9.0, -9.0, 1.0, 9.0), 1)
+    east = Feature("boundary", "east field", box(1.0, -9.0, 9.0, 9.0), 2)
+    findings = judge_anchors(make_model(features=(west, east)))
+    assert {f.status for f in findings} == {"ok"}
+
+
+def test_a_boundary_without_an_inside_is_not_checked(make_model):
+    fence = Feature("boundary", "fence", LineString([(-20.0, 9.0), (20.0, 9.0)]), 1)
+    for features in ((), (fence,)):
+        *anchors, boundary = judge_anchors(make_model(features=features))
+        assert {f.status for f in anchors} == {"ok"}
+        assert boundary.status == "not checked"
+        assert "no boundary is known" in boundary.message
 
 
 def test_unknown_ground_at_an_anchor_is_not_checked(make_model):

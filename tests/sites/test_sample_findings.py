@@ -40,7 +40,7 @@ def stops(report: Report) -> set[tuple[str, str]]:
         ("fall zone", "farm track"),
         ("setback", "base to top field"),
         ("setback", "base to 11 kV line"),
-        ("anchor place", "left anchor and top field"),
+        ("anchor place", "left anchor and boundary"),
         ("gin tip", "gin pole to ground"),
         ("tow lane", "lane and wet ground"),
     ],

@@ -3,6 +3,8 @@
 import math
 
 from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from visual.checks.finding import Finding
 from visual.checks.judge import UNPLACED, as_place, not_checked, number, status_of_margin
@@ -42,6 +44,8 @@ def _judge_wire_angle(model: Model, wire: InstalledWire) -> Finding:
 def _angle_advice(model: Model, wire: InstalledWire, *, nearer: float) -> str:
     """Say how far to move the anchor so that the angle just keeps the limit."""
     radius = model.anchors[wire.side].radius
+    if wire.angle <= 0.0:
+        return "the anchor's eye is not below the collar: no wire can hold a mast from there"
     rise = wire.straight_length * math.sin(wire.angle)
     wanted = rise / math.tan(nearer)
     way = "out" if wanted > radius else "in"
@@ -53,8 +57,7 @@ def judge_anchors(model: Model) -> list[Finding]:
     findings = []
     for anchor in model.anchors.values():
         findings += [_judge_ground(anchor), *_judge_forbidden(model, anchor)]
-        findings += _judge_boundary(model, anchor)
-    return findings
+    return findings + _judge_boundary(model)
 
 
 def _judge_ground(anchor: PlacedAnchor) -> Finding:
@@ -94,28 +97,35 @@ def _judge_forbidden(model: Model, anchor: PlacedAnchor) -> list[Finding]:
     ]
 
 
-def _judge_boundary(model: Model, anchor: PlacedAnchor) -> list[Finding]:
-    """Hold an anchor against every boundary that is an area."""
+def _judge_boundary(model: Model) -> list[Finding]:
+    """Hold the anchors against the land within all boundaries that are areas."""
+    areas = [shape for _, shape in plan_shapes(model, "boundary") if shape.area > 0]
+    if not areas:
+        known = "only lines, which have no inside" if plan_shapes(model, "boundary") else "none"
+        reason = f"no boundary is known that anchors could be held against ({known})"
+        return [not_checked("anchor place", "anchors and boundary", reason)]
+    land = unary_union(areas)
+    found = [_judge_inside(anchor, land) for anchor in model.anchors.values()]
+    return [finding for finding in found if finding is not None]
+
+
+def _judge_inside(anchor: PlacedAnchor, land: BaseGeometry) -> Finding | None:
     spot = Point(anchor.eye[0], anchor.eye[1])
-    areas = [(n, s) for n, s in plan_shapes(model, "boundary") if s.area > 0]
-    outside = [
-        (name, float(shape.distance(spot))) for name, shape in areas if not shape.contains(spot)
-    ]
-    return [
-        Finding(
-            check="anchor place",
-            subject=f"{anchor.side} anchor and {name}",
-            status="stop",
-            value=-distance,
-            limit=0.0,
-            unit="m",
-            margin=-distance,
-            where=as_place(anchor.eye),
-            message=f"{number(distance)} outside the boundary; move it inside",
-            basis="an anchor stands on the owner's land; common practice, no source",
-        )
-        for name, distance in outside
-    ]
+    if land.contains(spot):
+        return None
+    distance = float(land.distance(spot))
+    return Finding(
+        check="anchor place",
+        subject=f"{anchor.side} anchor and boundary",
+        status="stop",
+        value=-distance,
+        limit=0.0,
+        unit="m",
+        margin=-distance,
+        where=as_place(anchor.eye),
+        message=f"{number(distance)} outside the boundary; move it inside",
+        basis="an anchor stands on the owner's land; common practice, no source",
+    )
 
 
 def judge_rotor_height(model: Model) -> list[Finding]:
