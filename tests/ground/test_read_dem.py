@@ -11,7 +11,7 @@ from rasterio.transform import Affine
 
 from visual.errors import InputError
 from visual.frame import make_frame
-from visual.ground import Surface, dem_height, read_dem
+from visual.ground import Surface, read_dem
 from visual.ground import dem as dem_module
 from visual.ground import raster as raster_module
 
@@ -21,6 +21,13 @@ FT, US_FT = 0.3048, 1200 / 3937
 
 def frame_at(easting=E0, northing=N0, *, crs="EPSG:32630", height=0.0):
     return make_frame(crs=crs, easting=easting, northing=northing, height=height, date=None)
+
+
+def dem_height(path, *, crs, easting, northing, point_crs, height_unit=None):
+    """Return the height of one place, from no more of the file than that place."""
+    frame = frame_at(easting, northing, crs=point_crs)
+    patch = read_dem(path, frame=frame, radius=0.0, crs=crs, height_unit=height_unit)
+    return float(patch.height(np.zeros(1), np.zeros(1))[0])
 
 
 def base_height(path, *, crs=None, height_unit=None):

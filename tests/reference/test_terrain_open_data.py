@@ -19,7 +19,7 @@ from matplotlib.cbook import get_sample_data
 from rasterio.transform import Affine
 
 from visual.frame import make_frame
-from visual.ground import Surface, dem_height, hillshade, horn_gradient, read_dem
+from visual.ground import Surface, hillshade, horn_gradient, read_dem
 
 pytestmark = pytest.mark.reference
 
@@ -65,8 +65,9 @@ def test_data_are_the_data(elevation: Any) -> None:
 )
 def test_corners_and_extremes(dem_file: Path, row: int, column: int, height: int) -> None:
     lon, lat = WEST + (column + 0.5) * CELL, NORTH - (row + 0.5) * CELL
-    found = dem_height(dem_file, crs=None, easting=lon, northing=lat, point_crs="EPSG:4326")
-    assert found == pytest.approx(height, abs=1e-6)
+    frame = make_frame(crs="EPSG:4326", easting=lon, northing=lat, height=0.0, date=None)
+    patch = read_dem(dem_file, frame=frame, radius=0.0)
+    assert patch.height(np.zeros(1), np.zeros(1)) == pytest.approx(height, abs=1e-6)
 
 
 @pytest.fixture(scope="module")

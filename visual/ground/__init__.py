@@ -16,7 +16,7 @@
 """
 
 from visual.ground.contour import ContourLine, contour_interval
-from visual.ground.dem import dem_height, read_dem
+from visual.ground.dem import read_dem
 from visual.ground.dem_place import DemPlace, dem_place
 from visual.ground.image import GroundImage, read_image
 from visual.ground.patch import DemPatch
@@ -34,7 +34,6 @@ __all__ = [
     "Surface",
     "Tin",
     "contour_interval",
-    "dem_height",
     "dem_place",
     "hillshade",
     "horn_gradient",

@@ -8,7 +8,7 @@ import numpy as np
 from rasterio.windows import Window
 
 from visual.errors import InputError
-from visual.frame import Frame, make_frame
+from visual.frame import Frame
 from visual.ground.patch import DemPatch
 from visual.ground.raster import (
     affine,
@@ -87,41 +87,6 @@ def read_dem(
             raise raster_error(path, rule, way_out or "check `site.crs`") from error
     z = frame.local_height(heights)
     return DemPatch(x=x, y=y, z=z, file=path.name, thinning=thinning)
-
-
-def dem_height(
-    path: Path,
-    *,
-    crs: str | None,
-    easting: float,
-    northing: float,
-    point_crs: str,
-    height_unit: str | None = None,
-) -> float:
-    """Return the height of one place above the datum of the DEM; NaN if it has none. [m]
-
-    Same surface as `read_dem`; for the height that a `Frame` needs before it exists.
-
-    Parameters
-    ----------
-    path, crs, height_unit
-        As for `read_dem`.
-    easting, northing : float
-        The place.
-    point_crs : str
-        CRS of the place.
-
-    Raises
-    ------
-    InputError
-        As `read_dem`.
-    ValueError
-        As `visual.frame.make_frame`, if the place or its CRS makes no sense.
-    """
-    frame = make_frame(crs=point_crs, easting=easting, northing=northing, height=0.0, date=None)
-    patch = read_dem(path, frame=frame, radius=0.0, crs=crs, height_unit=height_unit)
-    # The frame at height 0 only differs in scale from the final one, about this very place.
-    return float(patch.height(np.zeros(1), np.zeros(1))[0])
 
 
 def _outline(frame: Frame, crs: str, radius: float) -> tuple[Array, Array]:
