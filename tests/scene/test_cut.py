@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import Point, Polygon
 
-from visual.scene.cut import drape_area, flat_area, hatch, inside, trapezoids
+from visual.scene.cut import drape_area, flat_area, inside, trapezoids
 from visual.scene.terrain import Terrain, circle, densify
 
 STAR = Polygon([(0, 9), (3, 3), (9, 0), (3, -3), (0, -9), (-3, -3), (-9, 0), (-3, 3)])
@@ -67,12 +67,6 @@ def test_inside_agrees_with_shapely(x, y):
     if HOLED.boundary.distance(point) > 1e-9:
         found = inside(rings(HOLED), np.array([x]), np.array([y]))
         assert bool(found[0]) == HOLED.contains(point)
-
-
-def test_hatch_lines_lie_inside_and_are_evenly_spaced():
-    lines = [LineString(line) for line in hatch(rings(HOLED), spacing=1.0)]
-    assert all(HOLED.buffer(1e-9).contains(line) for line in lines)
-    assert sum(line.length for line in lines) == pytest.approx(HOLED.area, rel=0.05)
 
 
 @settings(max_examples=30)

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
 from visual.scene.boxes import overlap
-from visual.scene.labels import Busy, Wish, ink_of, lay_out
+from visual.scene.label_places import Wish
+from visual.scene.labels import Busy, ink_of, lay_out
 
 FRAME = (0.0, 0.0, 500.0, 300.0)
 

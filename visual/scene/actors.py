@@ -18,6 +18,7 @@ from visual.scene.shade import face_colors
 from visual.scene.style import PAPER, Role, role
 
 _AREA, _CASING, _LINE = 1.0, 2.0, 3.0  # steps towards the eye
+_RIG = ("rig", "mast")
 _STEP = 4e-4  # one step, as a share of the distance to the eye
 
 
@@ -52,6 +53,8 @@ def add_layers(
     actors: list[Any] = []
     for layer in layers:
         look = role(layer.role)
+        if view.line_share < 1 and (layer.group in _RIG or layer.role == "conductor"):
+            look = replace(look, width=view.line_share * look.width, casing=0.0)
         if isinstance(layer, MeshLayer) and len(layer.triangles):
             added = [_add_mesh(plotter, layer, look, view)]
         elif isinstance(layer, LineLayer) and layer.paths:

@@ -6,30 +6,52 @@ from collections.abc import Iterator
 import numpy as np
 
 from visual.checks import Clearance, Report
-from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer, MarkShape, Points
+from visual.raising.motion import rotor_centre
+from visual.scene.camera import ASPECT, View
+from visual.scene.framing import best_beside
+from visual.scene.layers import (
+    AnyLayer,
+    LabelLayer,
+    LineLayer,
+    MarkLayer,
+    MarkShape,
+    Points,
+    degrees_text,
+)
+from visual.scene.solids import ring_about
+from visual.scene.terrain import Terrain
 from visual.units import format_length
 
 CLOSEST = "only:closest"
 
+_KINDS = ("overhead_line", "building", "tree")
+
 
 def worst_clearance(report: Report) -> Clearance | None:
-    """Return the clearance with the smallest margin, or None if nothing stands around."""
+    """Return the clearance that needs a picture most, or None if nothing stands around.
+
+    What is too near comes first, then what no table judges; if everything is clear, the power
+    line before a building before a tree.
+    """
     known = [c for c in report.clearances if math.isfinite(c.closest.distance)]
     judged = [c for c in known if c.obstacle.requirement.distance is not None]
-    if judged:
-        return min(judged, key=lambda c: c.margin)
-    return min(known, key=lambda c: c.closest.distance, default=None)
+    near = [c for c in judged if c.margin < 0]
+    if near:
+        return min(near, key=lambda c: c.margin)
+    unjudged = [c for c in known if c.obstacle.requirement.distance is None]
+    if unjudged:
+        return min(unjudged, key=lambda c: c.closest.distance)
+    return min(judged, key=lambda c: (_KINDS.index(c.obstacle.kind), c.margin), default=None)
 
 
-def closest_layers(report: Report) -> Iterator[AnyLayer]:
+def closest_layers(report: Report, terrain: Terrain) -> Iterator[AnyLayer]:
     """Return the shortest line between the worst part and its obstacle, with its length."""
     worst = worst_clearance(report)
     if worst is None:
         return
     ends = shortest_line(worst)
-    required = worst.obstacle.requirement.distance
     # what nobody could judge must not look clear
-    is_clear = required is not None and worst.margin >= 0
+    is_clear = worst.obstacle.requirement.distance is not None and worst.margin >= 0
     role = "worst_clear" if is_clear else "worst"
     yield LineLayer(role=role, group=CLOSEST, name="closest approach", paths=(ends,))
     shape: MarkShape = "dot" if is_clear else "triangle"
@@ -43,6 +65,35 @@ def closest_layers(report: Report) -> Iterator[AnyLayer]:
         priority=20,
         label_kind="warning",
     )
+    yield from _ball(report, worst, closest_slant(report, worst, terrain))
+
+
+def _ball(report: Report, worst: Clearance, view: View) -> Iterator[LineLayer]:
+    """Return how far the rotor reaches, as the closest view sees it, if it is the part."""
+    head = report.model.rig.mast.head
+    if worst.part != "rotor" or head is None:
+        return
+    centre = rotor_centre(report.model, np.array([worst.closest.angle]))[0]
+    ring = ring_about(centre, np.asarray(view.eye, float) - centre, head.rotor_radius)
+    yield LineLayer(role="rotor_reach", group=CLOSEST, name="reach of the rotor", paths=(ring,))
+
+
+def closest_slant(report: Report, worst: Clearance, terrain: Terrain) -> View:
+    """Return the view that looks across a clearance."""
+    view = View(
+        name="closest",
+        title=f"Closest approach, mast at {degrees_text(worst.closest.angle)}",
+        projection="perspective",
+        eye=np.array([0.0, 0.0, 100.0]),
+        target=np.zeros(3),
+        up=np.array([0.0, 0.0, 1.0]),
+        field_of_view=math.radians(26.0),
+        hidden=frozenset({"ghosts", "viewpoints"}),
+        only=frozenset({CLOSEST}),
+    )
+    ends = np.array([worst.closest.at_part, worst.closest.at_obstacle])
+    angle = worst.closest.angle
+    return best_beside(report, terrain, view, ends, angle=angle, aspect=ASPECT)
 
 
 def shortest_line(worst: Clearance) -> Points:
@@ -68,5 +119,5 @@ def describe(report: Report, worst: Clearance) -> str:
     needs = "no table gives a distance"
     if required is not None:
         needs = f"needs {format_length(required, units)}"
-    at = f"at {math.degrees(worst.closest.angle):.0f}°"
+    at = f"at {degrees_text(worst.closest.angle)}"
     return f"{word}{worst.part} to {worst.obstacle.name}\n{found} {at}, {needs}"

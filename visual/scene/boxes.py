@@ -46,3 +46,22 @@ def overlap(one: Quad, other: Quad) -> bool:
         if ((a.max(axis=0) <= b.min(axis=0)) | (b.max(axis=0) <= a.min(axis=0))).any():
             return False
     return True
+
+
+def crossings(box: Quad, pieces: NDArray[np.float64]) -> int:
+    """Return how many straight pieces, shape (n, 2, 2), pass through a rectangle."""
+    if not len(pieces):
+        return 0
+    across, down = box[1] - box[0], box[3] - box[0]
+    frame = np.column_stack(
+        [across / max(float(across @ across), 1e-12), down / max(float(down @ down), 1e-12)]
+    )
+    start, end = (pieces[:, 0] - box[0]) @ frame, (pieces[:, 1] - box[0]) @ frame
+    way = np.where(np.abs(end - start) < 1e-12, 1e-12, end - start)
+    # shares of the piece between which it lies in the unit square, side by side (Liang–Barsky)
+    near, far = (
+        np.minimum(-start / way, (1 - start) / way),
+        np.maximum(-start / way, (1 - start) / way),
+    )
+    first, last = np.maximum(near.max(axis=1), 0.0), np.minimum(far.min(axis=1), 1.0)
+    return int((first < last).sum())

@@ -6,9 +6,11 @@ from dataclasses import dataclass, field
 from visual.checks import Report
 from visual.model import Model
 from visual.scene.attention import closest_layers
+from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer, Caption, Scene
-from visual.scene.rig import ghost_layers, laid_mast, rig_layers
+from visual.scene.rig import rig_layers
 from visual.scene.section import section_layers
+from visual.scene.setbacks import setback_layers
 from visual.scene.site_ground import contour_note, model_terrain, site_ground_layers
 from visual.scene.surroundings import surroundings_layers
 from visual.scene.terrain import Terrain
@@ -45,11 +47,11 @@ class SceneMaker:
         return (
             *site_ground_layers(model, terrain),
             *surroundings_layers(model, terrain),
+            *setback_layers(self.report, terrain),
             *zone_layers(self.report, terrain),
             *section_layers(model),
             *ghost_layers(model, self.report.raised),
-            *laid_mast(model, self.report.raised),
-            *closest_layers(self.report),
+            *closest_layers(self.report, terrain),
         )
 
     def at(self, angle: float | None) -> Scene:

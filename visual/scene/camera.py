@@ -13,6 +13,9 @@ from numpy.typing import NDArray
 
 from visual.scene.layers import Points
 
+ASPECT = 1.385
+"""Width over height of the drawing beside a legend; perspective views are fitted to it."""
+
 Projection = Literal["orthographic", "perspective"]
 Panel = Literal["right", "bottom"]
 
@@ -39,6 +42,15 @@ class View:
         Width and height at the target that must be seen (orthographic). [m]
     field_of_view : float
         Vertical angle of view (perspective). [rad]
+    rise : float
+        How far the picture is moved up in a perspective whose line of sight stays level, as a
+        share of half its height: uprights then stay upright.
+    eye_level : bool
+        True if the picture is what a person sees from a place; its field of view is then stated.
+    line_share : float
+        Width of the lines of the rig, as a share of their usual width.
+    subject : ndarray, shape (n, 3), or None
+        What the picture is about; if none of it can be seen the picture says so. [m]
     panel : {"right", "bottom"}
         Where the legend stands.
     hidden : frozenset of str
@@ -65,6 +77,10 @@ class View:
     up: Points = field(repr=False)
     span: tuple[float, float] = (0.0, 0.0)
     field_of_view: float = math.radians(30.0)
+    rise: float = 0.0
+    eye_level: bool = False
+    line_share: float = 1.0
+    subject: Points | None = field(default=None, repr=False)
     panel: Panel = "right"
     hidden: frozenset[str] = frozenset()
     only: frozenset[str] = frozenset()
@@ -123,12 +139,14 @@ def project(
     offset = np.asarray(points, float).reshape(-1, 3) - np.asarray(view.eye, float)
     right, up, back = view.axes
     across, along, depth = offset @ right, offset @ up, -(offset @ back)
+    middle = height / 2
     if view.projection == "orthographic":
         scale = np.full(len(offset), 1 / view.metres_per_pixel(width, height))
     else:
         focal = height / 2 / math.tan(view.field_of_view / 2)
         scale = np.where(depth > 1e-6, focal / np.where(depth > 1e-6, depth, 1.0), np.nan)
-    pixels = np.column_stack([width / 2 + across * scale, height / 2 - along * scale])
+        middle += view.rise * height / 2
+    pixels = np.column_stack([width / 2 + across * scale, middle - along * scale])
     return pixels, depth
 
 

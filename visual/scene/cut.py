@@ -58,30 +58,6 @@ def flat_area(rings: Sequence[Ring], z: float) -> tuple[Points, NDArray[np.int32
     return vertices, triangles.astype(np.int32)
 
 
-def hatch(rings: Sequence[Ring], *, spacing: float) -> list[NDArray[np.float64]]:
-    """Return parallel lines that run from the south-west to the north-east inside an area.
-
-    Parameters
-    ----------
-    rings : sequence of ndarray
-        Outer rings and holes, even-odd. [m]
-    spacing : float
-        Distance of the lines. [m]
-    """
-    root = float(np.sqrt(0.5))
-    turn = np.array([[root, -root], [root, root]])  # along the lines, across them
-    edges = np.concatenate([np.stack([r[:-1, :2], r[1:, :2]], axis=1) for r in rings]) @ turn
-    low, high = edges[:, :, 1].min(), edges[:, :, 1].max()
-    lines = []
-    for level in np.arange(np.ceil(low / spacing), high / spacing) * spacing + spacing / 7:
-        across = (edges[:, 0, 1] > level) != (edges[:, 1, 1] > level)
-        a, b = edges[across, 0], edges[across, 1]
-        hits = np.sort(a[:, 0] + (level - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0]))
-        for start, end in zip(hits[::2], hits[1::2], strict=True):
-            lines.append(np.array([[start, level], [end, level]]) @ turn.T)
-    return lines
-
-
 def inside(
     rings: Sequence[Ring], x: NDArray[np.float64], y: NDArray[np.float64]
 ) -> NDArray[np.bool_]:

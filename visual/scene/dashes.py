@@ -9,6 +9,8 @@ from visual.scene.camera import View, project
 from visual.scene.layers import Points
 from visual.scene.terrain import split_at_gaps
 
+_FAR = 2.0  # points farther than this many pictures from the middle are left out
+
 
 def dashed(
     paths: Sequence[Points], pattern: Sequence[float], view: View, *, width: int, height: int
@@ -29,7 +31,9 @@ def dashed(
     pieces: list[Points] = []
     for path in paths:
         pixels, _ = project(view, path, width=width, height=height)
-        known = np.where(np.isfinite(pixels[:, :1]), path, np.nan)
+        # a line that runs past the eye is endlessly long on the picture
+        near = np.abs(pixels - [width / 2, height / 2]).max(axis=1) < _FAR * max(width, height)
+        known = np.where(near[:, None], path, np.nan)
         for run in split_at_gaps(known):
             flat, _ = project(view, run, width=width, height=height)
             pieces += cut_by_length(run, flat, pattern)

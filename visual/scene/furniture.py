@@ -11,7 +11,7 @@ from visual.scene.fonts import line_height, text_size, wrap
 from visual.scene.layers import Caption
 from visual.scene.lettering import draw_lines, draw_text
 from visual.scene.sheet import Rect, Sheet
-from visual.scene.style import FAINT_INK, INK, PAPER, TYPE
+from visual.scene.style import FAINT_INK, INK, PAPER, RULE, TYPE
 
 NOT_A_DESIGN = "Planning aid, not a stamped design"
 
@@ -31,12 +31,25 @@ def round_scale(view: View, sheet: Sheet, frame: Rect) -> View:
     return view.with_span(mpp * frame.width, mpp * frame.height)
 
 
-def scale_text(view: View, sheet: Sheet, frame: Rect) -> str:
+def scale_text(
+    view: View, sheet: Sheet, frame: Rect, units: Literal["metric", "imperial"] = "metric"
+) -> str:
     """Return the scale in words."""
+    if view.eye_level:
+        return _print_text(view, sheet, frame, units)
     if view.projection == "perspective":
         return "perspective, not to scale"
     ratio = view.metres_per_pixel(frame.width, frame.height) / sheet.printed_scale
     return f"1:{ratio:,.0f} on A4 landscape".replace(",", " ")
+
+
+def _print_text(view: View, sheet: Sheet, frame: Rect, units: Literal["metric", "imperial"]) -> str:
+    """Return how wide a picture at eye level is, and from how far its print looks right."""
+    half = math.tan(view.field_of_view / 2) * frame.width / frame.height
+    away = sheet.printed_scale * frame.width / 2 / half
+    distance = f"{100 * away:.0f} cm" if units == "metric" else f"{away / _FOOT * 12:.0f} in"
+    degrees = 2 * math.degrees(math.atan(half))
+    return f"{degrees:.0f}° wide; look at an A4 print from {distance}"
 
 
 def draw_title(
@@ -153,16 +166,20 @@ def has_arrow(view: View) -> bool:
 
 
 def draw_north(image: Image.Image, sheet: Sheet, middle: tuple[float, float], view: View) -> None:
-    """Draw a north arrow that lies level in the view."""
+    """Draw a north arrow on a round dial that lies flat on the ground of the view."""
     east, north, _ = pixel_axes(view)
-    size = sheet.px(6.0)
+    size = sheet.px(8.0)
     lay = np.array([east, north]) * size
     centre = np.array(middle)
-    light = np.array([[0, 1], [0.42, -0.8], [0, -0.45], [0, 1]]) @ lay + centre
-    dark = np.array([[0, 1], [-0.42, -0.8], [0, -0.45], [0, 1]]) @ lay + centre
-    width = max(1.0, sheet.px(0.25))
+    turn = np.linspace(0, 2 * math.pi, 65)
+    dial = np.column_stack([np.sin(turn), np.cos(turn)]) @ lay + centre
+    light = np.array([[0, 0.92], [0.40, -0.68], [0, -0.42], [0, 0.92]]) @ lay + centre
+    dark = np.array([[0, 0.92], [-0.40, -0.68], [0, -0.42], [0, 0.92]]) @ lay + centre
+    fine, width = max(1.0, sheet.px(0.15)), max(1.0, sheet.px(0.25))
+    draw_lines(image, [dial], width=fine, color=RULE)
     draw_lines(image, [light], width=width, closed_fill=PAPER)
     draw_lines(image, [dark], width=width, closed_fill=INK)
-    letter = centre + north * size + north / np.linalg.norm(north) * sheet.small_font.size * 0.75
-    top = letter[1] - line_height(sheet.small_font) / 2
-    draw_text(image, (letter[0], top), "N", sheet.small_font, align="center")
+    face = sheet.type(TYPE.label, bold=True)
+    letter = centre + north * size + north / np.linalg.norm(north) * face.size * 0.85
+    top = letter[1] - line_height(face) / 2
+    draw_text(image, (letter[0], top), "N", face, align="center")

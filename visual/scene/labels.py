@@ -4,79 +4,17 @@ Plain geometry in pixels, x right, y down. Greedy by priority: each label tries 
 its point and takes the cheapest that is free; one that finds none is left out and counted.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.scene.boxes import Quad, grown, overlap, strip, turned_box
+from visual.scene.boxes import Quad, crossings, grown, overlap, strip
+from visual.scene.label_places import Place, Wish, candidates
 
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Wish:
-    """A label that wants a place.
-
-    Parameters
-    ----------
-    key : int
-        Number that the caller knows it by.
-    at : ndarray, shape (2,)
-        Its point. [px]
-    size : tuple of float
-        Width and height of its box. [px]
-    priority : float
-        Larger chooses first.
-    turn : float or None
-        Angle of the text, clockwise on the picture, for a text centred on its point; None for a
-        level text beside it. [rad]
-    slide : float
-        How far a turned text may move along its own direction. [px]
-    clear : float
-        Nearest distance of a level text from its point, e.g. half the size of its mark. [px]
-    or_beside : bool
-        Whether a turned text that finds no room may stand level beside its point.
-    one_of : str
-        Wishes that share a non-empty text here are alternatives: only one is granted.
-    counted : bool
-        Whether leaving it out is worth telling.
-    """
-
-    key: int
-    at: NDArray[np.float64] = field(repr=False)
-    size: tuple[float, float]
-    priority: float = 1.0
-    turn: float | None = None
-    slide: float = 0.0
-    clear: float = 0.0
-    or_beside: bool = False
-    one_of: str = ""
-    counted: bool = True
-
-
-@dataclass(frozen=True, eq=False)
-class Place:
-    """A label that got its place.
-
-    Parameters
-    ----------
-    wish : Wish
-        What was asked.
-    box : ndarray, shape (4, 2)
-        Corners of the text box, from the upper left clockwise as the text reads. [px]
-    leader : ndarray, shape (2, 2), or None
-        Line from the point to the box; None where the box is beside the point. [px]
-    """
-
-    wish: Wish
-    box: Quad = field(repr=False)
-    leader: Quad | None = field(default=None, repr=False)
-
-    @property
-    def middle(self) -> NDArray[np.float64]:
-        """Middle of the box. [px]"""
-        return np.asarray(self.box.mean(axis=0), dtype=float)
+_RANK = 100.0  # a step of 1 in priority between alternatives is worth this much [px]
+_FOREIGN = 30.0  # a box that lies nearer to another label's point costs this much [px]
 
 
 @dataclass(frozen=True)
@@ -112,12 +50,41 @@ def ink_of(image: NDArray[np.uint8]) -> NDArray[np.float64]:
     return np.asarray(np.clip(2 * np.hypot(across, down), 0, 1), dtype=float)
 
 
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """What labels are laid out over.
+
+    Parameters
+    ----------
+    frame : tuple of float
+        Left, top, right, bottom that boxes stay inside. [px]
+    busy : Busy or None
+        What is drawn underneath; labels prefer calm places.
+    lines : sequence of (ndarray of shape (n, 2, 2), float)
+        Pieces of lines that text should not cross [px], and what crossing one costs. [px]
+    points : ndarray, shape (n, 2)
+        Places that have a name of their own. [px]
+    gap : float
+        Free space around each box. [px]
+    reach : float
+        Farthest distance of a box from its point. [px]
+    """
+
+    frame: tuple[float, float, float, float]
+    busy: Busy | None = field(default=None, repr=False)
+    lines: Sequence[tuple[NDArray[np.float64], float]] = field(default=(), repr=False)
+    points: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
+    gap: float = 3.0
+    reach: float = 90.0
+
+
 def lay_out(
     wishes: Sequence[Wish],
     *,
     frame: tuple[float, float, float, float],
     taken: Sequence[Quad] = (),
     busy: Busy | None = None,
+    lines: Sequence[tuple[NDArray[np.float64], float]] = (),
     gap: float = 3.0,
     reach: float = 90.0,
 ) -> Layout:
@@ -127,69 +94,86 @@ def lay_out(
     ----------
     wishes : sequence of Wish
         What wants a place.
-    frame : tuple of float
-        Left, top, right, bottom that boxes stay inside. [px]
     taken : sequence of ndarray
         Convex shapes that nothing may cover. [px]
-    busy : Busy or None
-        What is drawn underneath; labels prefer calm places.
-    gap : float
-        Free space around each box. [px]
-    reach : float
-        Farthest distance of a box from its point. [px]
+    frame, busy, lines, gap, reach
+        See `Ground`.
     """
+    own = [wish.at for wish in wishes if wish.turn is None and wish.counted]
+    points = np.array(own).reshape(-1, 2)
+    ground = Ground(frame, busy=busy, lines=lines, points=points, gap=gap, reach=reach)
     hindrances = [np.asarray(shape, float) for shape in taken]
     places: list[Place] = []
-    granted: set[str] = set()
-    refused: list[Wish] = []
-    for wish in sorted(wishes, key=lambda w: (-w.priority, w.key)):
-        if wish.one_of and wish.one_of in granted:
-            continue
-        place = _best(wish, frame, hindrances, busy, gap, reach)
+    refused = 0
+    for group in _groups(wishes):
+        place = _best(group, ground, hindrances)
         if place is None:
-            refused.append(wish)
+            refused += int(any(wish.counted for wish in group))
             continue
-        granted.add(wish.one_of)
         places.append(place)
         hindrances.append(grown(place.box, gap))
         if place.leader is not None:
             hindrances.append(strip(place.leader))
-    return Layout(tuple(places), _left_out(refused, granted))
+    return Layout(tuple(places), refused)
 
 
-def _left_out(refused: Sequence[Wish], granted: set[str]) -> int:
-    """Count refused labels that matter; alternatives count once, and not if one was granted."""
-    single = sum(wish.counted for wish in refused if not wish.one_of)
-    choices = {wish.one_of for wish in refused if wish.counted and wish.one_of}
-    return single + len(choices - granted)
+def _groups(wishes: Sequence[Wish]) -> list[list[Wish]]:
+    """Return alternatives together, the most important first."""
+    found: dict[str, list[Wish]] = {}
+    for wish in sorted(wishes, key=lambda w: (-w.priority, w.key)):
+        found.setdefault(wish.one_of or f" {wish.key}", []).append(wish)
+    return list(found.values())
 
 
-def _best(
-    wish: Wish,
-    frame: tuple[float, float, float, float],
-    hindrances: Sequence[Quad],
-    busy: Busy | None,
-    gap: float,
-    reach: float,
-) -> Place | None:
-    """Return the cheapest free place, or None."""
+def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> Place | None:
+    """Return the cheapest free place of all alternatives, or None."""
     found: list[tuple[float, Place]] = []
-    for cost, place in _candidates(wish, gap, reach):
-        if busy is not None:
-            cost += 260.0 * busy.mean(place.box)
-        found.append((cost, place))
+    most = group[0].priority
+    for wish in group:
+        late = _RANK * (most - wish.priority)
+        lines = _nearby(wish, ground)
+        for cost, place in candidates(wish, ground.gap, ground.reach):
+            if _in_frame(place, ground.frame):
+                found.append((cost + late + _disturbance(place, ground, lines), place))
     for _, place in sorted(found, key=lambda item: item[0]):
-        if _free(place, frame, hindrances):
+        if _free(place, hindrances):
             return place
     return None
 
 
-def _free(
-    place: Place, frame: tuple[float, float, float, float], hindrances: Sequence[Quad]
-) -> bool:
+def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float]]:
+    """Return the pieces of lines that any place of a label can touch."""
+    far = ground.reach + wish.clear + wish.slide + max(wish.size)
+    low, high = wish.at - far, wish.at + far
+    found = []
+    for pieces, weight in ground.lines:
+        touches = (pieces.max(axis=1) > low).all(axis=1) & (pieces.min(axis=1) < high).all(axis=1)
+        found.append((pieces[touches], weight))
+    return found
+
+
+def _disturbance(
+    place: Place, ground: Ground, lines: Sequence[tuple[NDArray[np.float64], float]]
+) -> float:
+    """Return what a box costs for what it covers and whom it could be taken to belong to."""
+    cost = 0.0 if ground.busy is None else 260.0 * ground.busy.mean(place.box)
+    for pieces, weight in lines:
+        cost += weight * min(crossings(place.box, pieces), 3)
+    if place.wish.turn is None and len(ground.points):
+        low, high = place.box.min(axis=0), place.box.max(axis=0)
+        away = np.linalg.norm(ground.points - np.clip(ground.points, low, high), axis=1)
+        own = np.linalg.norm(place.wish.at - np.clip(place.wish.at, low, high))
+        others = np.linalg.norm(ground.points - place.wish.at, axis=1) > 2.0
+        cost += _FOREIGN * int((away[others] < 0.8 * own).any())
+    return cost
+
+
+def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:
     (x0, y0), (x1, y1) = place.box.min(axis=0), place.box.max(axis=0)
-    if x0 < frame[0] or y0 < frame[1] or x1 > frame[2] or y1 > frame[3]:
-        return False
+    return bool(x0 >= frame[0] and y0 >= frame[1] and x1 <= frame[2] and y1 <= frame[3])
+
+
+def _free(place: Place, hindrances: Sequence[Quad]) -> bool:
     if any(overlap(place.box, other) for other in hindrances):
         return False
     if place.leader is None:
@@ -199,50 +183,3 @@ def _free(
         [place.leader[0] + 0.35 * (place.leader[1] - place.leader[0]), place.leader[1]]
     )
     return not any(overlap(strip(outer), other) for other in hindrances)
-
-
-def _candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]]:
-    """Return possible places with their cost, nearest and upper right cheapest."""
-    found = _along(wish)
-    if wish.turn is not None and not wish.or_beside:
-        return found
-    near = 2.0 * gap + wish.clear
-    for distance in (near, 0.3 * reach, 0.55 * reach, 0.8 * reach, reach):
-        for k in range(16):
-            angle = k * math.pi / 8
-            box = _box_beside(wish, distance, angle)
-            taste = 4.0 * (1 - math.cos(angle - math.pi / 4))
-            leader = None if distance <= near else _leader(wish.at, box)
-            found.append((distance + taste, Place(wish, box, leader)))
-    return found
-
-
-def _along(wish: Wish) -> list[tuple[float, Place]]:
-    """Return places of a turned text, the middle one cheapest."""
-    if wish.turn is None:
-        return []
-    way = np.array([math.cos(wish.turn), math.sin(wish.turn)])
-    shares = (0.0, 0.5, -0.5, 1.0, -1.0) if wish.slide else (0.0,)
-    return [
-        (
-            20.0 * abs(share) - 400.0,  # beats every place beside the point
-            Place(wish, turned_box(wish.at + share * wish.slide * way, wish.size, wish.turn)),
-        )
-        for share in shares
-    ]
-
-
-def _box_beside(wish: Wish, distance: float, angle: float) -> Quad:
-    """Return a level box that lies `distance` from the point in direction `angle` (up is π/2)."""
-    w, h = wish.size
-    c, s = math.cos(angle), math.sin(angle)
-    # the box touches a circle about the point with the side or corner that faces it
-    x = wish.at[0] + distance * c + w / 2 * (np.sign(round(c, 6)) if abs(c) > 0.35 else c / 0.35)
-    y = wish.at[1] - distance * s - h / 2 * (np.sign(round(s, 6)) if abs(s) > 0.35 else s / 0.35)
-    return turned_box(np.array([x, y]), wish.size, 0.0)
-
-
-def _leader(point: NDArray[np.float64], box: Quad) -> Quad:
-    """Return the line from a point to the nearest point of an upright box."""
-    low, high = box.min(axis=0), box.max(axis=0)
-    return np.array([point, np.clip(point, low, high)])

@@ -7,6 +7,7 @@ written to a file and drawn by another program.
 All coordinates are in the local frame: x grid east, y grid north, z up, origin at the hinge. [m]
 """
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import ClassVar, Literal
@@ -23,6 +24,12 @@ Motion = Literal["fixed", "mast", "pose"]
 ``"fixed"``: it does not move; ``"mast"``: it turns rigidly about the hinge axis; ``"pose"``: it
 takes another shape at every raising angle and must be built anew.
 """
+
+
+def degrees_text(angle: float, decimals: int = 0) -> str:
+    """Return an angle as it is written on a picture. [rad]"""
+    return f"{math.degrees(angle):.{decimals}f}°".replace("-0°", "0°").replace("-", "−")
+
 
 LabelKind = Literal["name", "dimension", "angle", "height", "warning"]
 MarkShape = Literal["dot", "ring", "cross", "triangle", "square", "diamond"]
@@ -146,8 +153,10 @@ class LabelLayer(Layer):
     choice : str
         Labels that share a non-empty text here are alternatives: only one of them is written.
     along : ndarray, shape (3,), or None
-        Direction that the text follows and is centred on, as height numbers do along
-        contours; None for a text beside its place.
+        Direction that the text follows, centred on its place, as height numbers do along
+        contours; None for a level text.
+    over : bool
+        True if a level text stands on its place, as a name does in an area; False: beside it.
     """
 
     kind: ClassVar[str] = "label"
@@ -158,6 +167,7 @@ class LabelLayer(Layer):
     label_kind: LabelKind = "name"
     choice: str = ""
     along: Points | None = field(default=None, repr=False)
+    over: bool = False
 
     @property
     def points(self) -> Points:

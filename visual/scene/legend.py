@@ -8,14 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from visual.scene.camera import View, project
+from visual.scene.camera import View
 from visual.scene.dashes import cut_by_length
 from visual.scene.fonts import line_height, wrap
-from visual.scene.layers import AnyLayer, MarkLayer, MarkShape
+from visual.scene.layers import AnyLayer, LineLayer, MarkLayer, MarkShape, MeshLayer, Points
 from visual.scene.lettering import draw_lines, draw_mark, draw_text
 from visual.scene.sheet import Rect, Sheet
+from visual.scene.spotter import Spotter
 from visual.scene.style import PAPER, RGB, ROLES, Role
 
+_ENOUGH = 3  # so many of its points in the picture make a thing worth an entry
 _SWATCH = 8.5  # width of a swatch [mm]
 
 
@@ -39,15 +41,37 @@ class Entry:
 
 
 def entries_for(
-    layers: Iterable[AnyLayer], view: View, *, width: int, height: int
+    layers: Iterable[AnyLayer],
+    view: View,
+    *,
+    width: int,
+    height: int,
+    depth: NDArray[np.float64] | None = None,
 ) -> tuple[Entry, ...]:
-    """Return legend entries for the roles that lie inside the picture, in order of `ROLES`."""
+    """Return legend entries for the roles that can be seen in the picture, in order of `ROLES`.
+
+    Parameters
+    ----------
+    layers : iterable of layers
+        What the view shows.
+    view : View
+        The view.
+    width, height : int
+        Size of the drawing. [px]
+    depth : ndarray, shape (height, width), or None
+        Distance of the nearest thing at each pixel; None: as if nothing hid anything. [m]
+    """
+    nothing = np.full((height, width), np.nan)
+    spotter = Spotter(view, (width, height), nothing if depth is None else depth)
     shapes: dict[str, MarkShape] = {}
     present: set[str] = set()
     for layer in layers:
         if layer.role in present or not ROLES[layer.role].word:
             continue
-        if _in_picture(layer, view, width, height):
+        samples = _samples(layer, view)
+        sharp = isinstance(layer, MeshLayer)
+        seen = spotter.is_seen(samples, behind=spotter.can_hide(layer), sharp=sharp)
+        if seen.sum() >= max(1, min(_ENOUGH, len(samples))):
             present.add(layer.role)
             if isinstance(layer, MarkLayer):
                 shapes[ROLES[layer.role].word] = layer.shape
@@ -61,15 +85,29 @@ def entries_for(
     )
 
 
+def _samples(layer: AnyLayer, view: View) -> Points:
+    """Return points spread over a layer, without those that the view cuts off."""
+    points = layer.points
+    if isinstance(layer, LineLayer) and layer.paths:
+        points = np.concatenate([_spread(path) for path in layer.paths])
+    elif isinstance(layer, MeshLayer) and len(layer.triangles):
+        middles = layer.vertices[layer.triangles].mean(axis=1)
+        points = np.concatenate([layer.vertices, middles])
+    if view.clip is not None and layer.group in view.clipped:
+        points = points[(points - view.clip[0]) @ np.asarray(view.clip[1], float) > 0]
+    return points
+
+
+def _spread(path: Points) -> Points:
+    """Return a line with three points added to each of its pieces."""
+    shares = np.arange(4)[:, None, None] / 4
+    between = path[:-1] + shares * (path[1:] - path[:-1])
+    return np.concatenate([between.reshape(-1, 3), path[-1:]])
+
+
 def _is_line(look: Role) -> bool:
     """Sort lines after the areas they are drawn on."""
-    return look.swatch in ("line", "hatch")
-
-
-def _in_picture(layer: AnyLayer, view: View, width: int, height: int) -> bool:
-    pixels, _ = project(view, layer.points, width=width, height=height)
-    low, high = (pixels >= 0).all(axis=1), (pixels <= [width, height]).all(axis=1)
-    return bool((low & high).any())
+    return look.swatch in ("line", "comb")
 
 
 def legend_rows(entries: Sequence[Entry], sheet: Sheet, width: float) -> list[list[str]]:
@@ -135,8 +173,8 @@ def _draw_swatch(
         draw_mark(image, "dot", middle, size=y1 - y0, color=look.color, halo=0)
     elif look.swatch == "mark":
         draw_mark(image, shape, middle, size=sheet.px(look.width), color=look.color, halo=0)
-    elif look.swatch == "hatch":
-        _hatch(image, look, sheet, box)
+    elif look.swatch == "comb":
+        _comb(image, look, sheet, box)
     elif look.swatch == "line":
         shares_box = look.word and any(
             r.word == look.word and r.swatch in ("area", "solid") for r in ROLES.values()
@@ -148,15 +186,15 @@ def _draw_swatch(
         draw_lines(image, flat_dashes(path, dash), width=width, color=blend(look))
 
 
-def _hatch(
+def _comb(
     image: Image.Image, look: Role, sheet: Sheet, box: tuple[float, float, float, float]
 ) -> None:
+    """Draw slanted ticks below the middle of a swatch."""
     x0, y0, x1, y1 = box
-    tall = y1 - y0
-    starts = np.arange(x0 - tall, x1, max(3.0, sheet.px(1.1)))
-    lines = [np.array([[s, y1], [s + tall, y0]]) for s in starts]
-    cut = [line for line in lines if line[0, 0] >= x0 and line[1, 0] <= x1]
-    draw_lines(image, cut, width=max(1.0, sheet.px(look.width)), color=blend(look))
+    middle = (y0 + y1) / 2
+    starts = np.arange(x0 + sheet.px(0.6), x1 - sheet.px(0.6), max(4.0, sheet.px(1.6)))
+    ticks = [np.array([[s, middle], [s + (y1 - middle) / 2, y1]]) for s in starts]
+    draw_lines(image, ticks, width=max(1.0, sheet.px(look.width)), color=blend(look))
 
 
 def _fill(image: Image.Image, box: tuple[float, float, float, float], color: RGB) -> None:

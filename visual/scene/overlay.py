@@ -8,16 +8,21 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from visual.scene.boxes import Quad
+from visual.scene.boxes import Quad, turned_box
 from visual.scene.camera import View
 from visual.scene.fonts import Font, text_size
-from visual.scene.labels import Busy, Layout, Place, Wish, ink_of, lay_out
-from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, MarkLayer
+from visual.scene.label_places import Place, Wish
+from visual.scene.labels import Busy, Layout, ink_of, lay_out
+from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, LineLayer, MarkLayer
 from visual.scene.lettering import draw_lines, draw_mark, draw_text, draw_turned_text
 from visual.scene.render import Drawing
 from visual.scene.sheet import Sheet
 from visual.scene.spotter import Spotter
 from visual.scene.style import INK, PAPER, RGB, ROLES, TYPE
+
+_BARS = ("mast", "gin_pole")
+_FINE_LINES = ("contour", "contour_index", "setback_comb", "witness", "building_edge")
+HIDDEN = "The mast cannot be seen from here."
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +39,7 @@ def letter(
 ) -> tuple[Image.Image, int]:
     """Put marks, dimensions and labels on a drawing.
 
-    Marks and names of what is hidden behind something are left off a perspective view.
+    Marks and names of what is hidden behind something are left off.
 
     Returns
     -------
@@ -54,6 +59,7 @@ def letter(
     edge = sheet.px(1.0)
     layout = lay_out(
         wishes,
+        lines=_kept_clear(layers, spotter),
         frame=(edge, edge, image.width - edge, image.height - edge),
         taken=taken,
         busy=Busy(ink_of(drawing.image)),
@@ -61,7 +67,22 @@ def letter(
         reach=max(40.0, sheet.px(17)),
     )
     _draw_layout(image, layout, names, dimensions, sheet)
+    _tell_if_hidden(image, spotter, sheet)
     return image, layout.left_out
+
+
+def _tell_if_hidden(image: Image.Image, spotter: Spotter, sheet: Sheet) -> None:
+    """Say on the picture if nothing can be seen of what it is about."""
+    subject = spotter.view.subject
+    if subject is None or spotter.is_seen(subject, sharp=True).any():
+        return
+    face = sheet.type(TYPE.label, bold=True)
+    w, h = text_size(HIDDEN, face)
+    middle = np.array([image.width / 2, sheet.px(4) + h])
+    box = turned_box(middle, (w + sheet.px(4), h + sheet.px(3)), 0.0)
+    outline = np.concatenate([box, box[:1]])
+    draw_lines(image, [outline], width=sheet.px(0.4), color=INK, closed_fill=PAPER)
+    draw_text(image, (middle[0] - w / 2, middle[1] - h / 2), HIDDEN, face)
 
 
 def _draw_marks(
@@ -74,7 +95,7 @@ def _draw_marks(
             continue
         look = ROLES[layer.role]
         size = max(5.0, sheet.px(look.width))
-        for at in spotter.seen(layer.at):
+        for at in spotter.seen(layer):
             draw_mark(image, layer.shape, at, size=size, color=look.color, halo=sheet.px(0.35))
             boxes.append(at + size / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]))
     return boxes
@@ -89,10 +110,10 @@ def _font(layer: LabelLayer, sheet: Sheet) -> Font:
 def _wishes(labels: Sequence[LabelLayer], spotter: Spotter, sheet: Sheet) -> list[Wish]:
     wishes: list[Wish] = []
     for key, layer in enumerate(labels):
-        spots = spotter.seen(layer.points)
+        spots = spotter.seen(layer)
         if not len(spots):
             continue
-        turn = None if layer.along is None else _turn(layer, spotter)
+        turn = _turn(layer, spotter) if layer.along is not None else 0.0 if layer.over else None
         w, h = text_size(layer.text, _font(layer, sheet))
         extra = sheet.px(1.6) if layer.label_kind == "warning" else 0.0
         height = layer.label_kind == "height"
@@ -103,12 +124,38 @@ def _wishes(labels: Sequence[LabelLayer], spotter: Spotter, sheet: Sheet) -> lis
                 size=(w + 2 + extra, h + extra),
                 priority=layer.priority,
                 turn=turn,
+                or_beside=layer.over,
                 clear=sheet.px(1.3),
                 one_of=layer.choice,
                 counted=not height,
             )
         )
     return wishes
+
+
+def _kept_clear(
+    layers: Sequence[AnyLayer], spotter: Spotter
+) -> list[tuple[NDArray[np.float64], float]]:
+    """Return the pieces of lines that text keeps off, wires and mast most."""
+    kinds: dict[float, list[NDArray[np.float64]]] = {}
+    for layer in layers:
+        if not isinstance(layer, LineLayer) or layer.role in _FINE_LINES:
+            continue
+        weight = 120.0 if layer.role in _BARS else 40.0 if layer.group == "rig" else 14.0
+        for path in layer.paths:
+            kept = _thinned(len(path))
+            pixels = spotter.pixels(path[kept])
+            pieces = np.stack([pixels[:-1], pixels[1:]], axis=1)
+            known = np.isfinite(pieces).all(axis=(1, 2))
+            if layer.group not in spotter.view.on_top:
+                known &= spotter.is_seen((path[kept][:-1] + path[kept][1:]) / 2)
+            kinds.setdefault(weight, []).append(pieces[known])
+    return [(np.concatenate(pieces), weight) for weight, pieces in kinds.items()]
+
+
+def _thinned(count: int) -> NDArray[np.int64]:
+    """Return which of many points of a line stand for it."""
+    return np.unique(np.linspace(0, count - 1, min(count, 25)).astype(int))
 
 
 def _turn(layer: LabelLayer, spotter: Spotter) -> float:

@@ -54,11 +54,19 @@ def make_picture(scene: Scene, view: View, *, width: int = 1600, height: int = 1
     if view.projection == "orthographic":
         view = round_scale(view, sheet, frame)
     raw = draw(scene, view, width=frame.width, height=frame.height, page=(width, height))
-    drawing, left_out = letter(raw, visible(scene, view), view, sheet)
+    layers = visible(scene, view)
+    drawing, left_out = letter(raw, layers, view, sheet)
+    # what turns out to be hidden needs no entry
+    seen = entries_for(layers, view, width=frame.width, height=frame.height, depth=raw.depth)
+    if view.panel == "right":
+        entries = seen
+    else:
+        entries, columns = seen, min(columns, max(1, len(seen)))
     image = Image.new("RGB", (width, height), PAPER)
     image.paste(drawing, (frame.left, frame.top))
     draw_frame(image, sheet, frame)
-    draw_title(image, sheet, page.title, scene.caption, view, scale_text(view, sheet, frame))
+    scale = scale_text(view, sheet, frame, scene.caption.units)
+    draw_title(image, sheet, page.title, scene.caption, view, scale)
     draw_foot(image, sheet, page.foot, scene.caption)
     _draw_panel(image, scene, view, sheet, page, entries, columns, left_out)
     return image
@@ -85,8 +93,8 @@ def _plan(scene: Scene, view: View, sheet: Sheet) -> tuple[Page, tuple[Entry, ..
         wide = round(sheet.px(_RIGHT_PANEL) * _type_growth(sheet))
         page = lay_page(sheet, panel="right", panel_size=wide, foot_lines=foot)
         shown = _shown(view, sheet, page.frame)
-        size = {"width": page.frame.width, "height": page.frame.height}
-        return page, entries_for(layers, shown, **size), 1
+        w, h = page.frame.width, page.frame.height
+        return page, entries_for(layers, shown, width=w, height=h), 1
     guess = lay_page(sheet, panel="bottom", panel_size=sheet.height // 6, foot_lines=foot)
     shown = _shown(view, sheet, guess.frame)
     entries = entries_for(layers, shown, width=guess.frame.width, height=guess.frame.height)
@@ -166,4 +174,4 @@ def _draw_corner(
         units = scene.caption.units
         draw_scale_bar(image, sheet, (box.left, round(y)), mpp=mpp, room=room, units=units)
     if view.panel == "right" and has_arrow(view):
-        draw_north(image, sheet, (box.left + sheet.px(9), y - sheet.px(10)), view)
+        draw_north(image, sheet, (box.left + sheet.px(12), y - sheet.px(13)), view)

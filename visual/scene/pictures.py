@@ -35,7 +35,8 @@ def draw_pictures(
     size : tuple of int
         Width and height. [px]
     angle : float or None
-        Raising angle of every view that can show another than its own. [deg]
+        Raising angle of every view that can show another than its own; None: each view's
+        own. [deg]
     out : Path
         Folder for the files, made if it is missing.
     progress : callable or None
@@ -49,7 +50,7 @@ def draw_pictures(
     Raises
     ------
     InputError
-        If a view has no such name.
+        If a view has no such name, or the mast is never at that angle.
     DrawingError
         If the machine lacks what drawing needs.
     """
@@ -58,6 +59,7 @@ def draw_pictures(
     from visual.scene.picture import make_picture, write_picture
     from visual.scene.views import at_angle, named_shots
 
+    _check_angle(report, angle)
     prepare_off_screen()
     maker = SceneMaker(report)
     shots = choose(named_shots(report, maker.terrain), views)
@@ -72,6 +74,18 @@ def draw_pictures(
         if progress is not None:
             progress(path, number, len(shots))
     return paths
+
+
+def _check_angle(report: "Report", angle: float | None) -> None:
+    start = math.degrees(report.raised.first_angle)
+    if angle is not None and not start - 1e-6 <= angle <= 90.0:
+        raise InputError.one(
+            file="--angle",
+            key="",
+            value=f"{angle:g}",
+            rule=f"the mast of this site turns from {start:.2f} to 90 degrees",
+            way_out="give an angle in that range, or none",
+        )
 
 
 def choose(shots: Sequence["Shot"], names: Sequence[str]) -> list["Shot"]:

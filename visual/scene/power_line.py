@@ -12,7 +12,6 @@ from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, Poin
 from visual.scene.solids import Solid, box, merge, ring_about, tube
 
 _POINTS = 33  # per span
-_HOOP = 9.0  # about how far apart hoops stand [m]
 _UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -93,11 +92,20 @@ def _strands(line: PlacedLine, span: Points) -> Iterator[tuple[Points, NDArray[n
 
 
 def _label(line: PlacedLine, spans: list[Points]) -> Iterator[LabelLayer]:
-    """Name the line where it comes nearest to the base, and at other places if that is hidden."""
+    """Name the line where it comes nearest to the base, or elsewhere along it."""
     points = np.concatenate(spans)
-    at = points[np.argmin(np.linalg.norm(points, axis=1))]
+    away = np.linalg.norm(points, axis=1)
     text = line.name if line.sag is not None else f"{line.name} (sag unknown)"
-    yield LabelLayer(role="label", group="line_names", name=line.name, text=text, at=at, priority=5)
+    for rank, k in enumerate(np.argsort(away, kind="stable")[:: max(1, len(points) // 16)]):
+        yield LabelLayer(
+            role="label",
+            group="line_names",
+            name=line.name,
+            text=text,
+            at=points[k],
+            priority=5 - 0.02 * rank,
+            choice=f"line {line.name}",
+        )
 
 
 def _clearance(line: PlacedLine, spans: list[Points], radius: float) -> Iterator[AnyLayer]:
@@ -107,7 +115,7 @@ def _clearance(line: PlacedLine, spans: list[Points], radius: float) -> Iterator
     yield MeshLayer(
         role=role, group="clearance", name=line.name, vertices=solid[0], triangles=solid[1]
     )
-    hoops = tuple(hoop for path in spans for hoop in _hoops(path, radius))
+    hoops = tuple(_hoops(spans, radius))
     yield LineLayer(role=edge, group="hoops", name=line.name, paths=hoops)
     sides = tuple(side for path in _runs(spans) for side in _sides(path, radius))
     yield LineLayer(role=edge, group="only:plan", name=line.name, paths=sides)
@@ -124,12 +132,15 @@ def _runs(spans: list[Points]) -> list[Points]:
     return runs
 
 
-def _hoops(path: Points, radius: float) -> Iterator[Points]:
-    count = max(1, round(float(np.linalg.norm(path[-1] - path[0])) / _HOOP))
-    for share in (np.arange(count) + 0.5) / count:
-        k = min(int(share * (len(path) - 1)), len(path) - 2)
-        middle = (path[k] + path[k + 1]) / 2
-        yield ring_about(middle, path[k + 1] - path[k], radius)
+def _hoops(spans: list[Points], radius: float) -> Iterator[Points]:
+    """Return a ring at each support and one where the line comes nearest to the hinge."""
+    for path in _runs(spans):
+        ends = [*(path[0] for path in spans), *(path[-1] for path in spans)]
+        at_support = [k for k in range(len(path)) if any((path[k] == end).all() for end in ends)]
+        nearest = int(np.argmin(np.linalg.norm(path, axis=1)))
+        for k in sorted({*at_support, nearest}):
+            way = path[min(k + 1, len(path) - 1)] - path[max(k - 1, 0)]
+            yield ring_about(path[k], way, radius)
 
 
 def _sides(path: Points, radius: float) -> Iterator[Points]:

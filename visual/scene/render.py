@@ -30,13 +30,13 @@ class Drawing:
     ----------
     image : ndarray of uint8, shape (height, width, 3)
         The picture.
-    depth : ndarray, shape (height, width), or None
+    depth : ndarray, shape (height, width)
         How far from the eye the nearest thing is, along the line of sight; NaN where there is
-        none; None for orthographic views, which draw what matters over everything. [m]
+        none. [m]
     """
 
     image: Image = field(repr=False)
-    depth: NDArray[np.float64] | None = field(repr=False)
+    depth: NDArray[np.float64] = field(repr=False)
 
 
 def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, int]) -> Drawing:
@@ -63,6 +63,7 @@ def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, 
     scale = page_scale(*page) * _OVERSAMPLE
     layers = visible(scene, view)
     image, depth = _pass(layers, view, size=size, scale=scale, transparent=False)
+    assert depth is not None
     image = _washed(image[:, :, :3], view.wash)
     for group in view.on_top:
         top = [layer for layer in layers if layer.group == group]
@@ -130,7 +131,7 @@ def _pass(
         add_layers(plotter, layers, view, size=size, scale=scale)
         plotter.render()
         shot = plotter.screenshot(return_img=True, transparent_background=transparent)
-        depth = None if view.projection == "orthographic" else _depth(plotter)
+        depth = None if transparent else _depth(plotter)
         return np.array(shot, np.uint8), depth
     finally:
         plotter.close()
@@ -160,6 +161,7 @@ def set_camera(plotter: Any, view: View, layers: Sequence[AnyLayer], size: tuple
         camera.parallel_scale = view.metres_per_pixel(*size) * size[1] / 2
     else:
         camera.view_angle = float(np.degrees(view.field_of_view))
+        camera.SetWindowCenter(0.0, view.rise)
     camera.clipping_range = depth_range(view, layers)
 
 

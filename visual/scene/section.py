@@ -17,14 +17,20 @@ ALONG, ACROSS = "only:along", "only:across"
 
 _REACH = 8.0  # a cut runs this many total heights to each side
 _DEPTH = 3.0  # earth is drawn this many total heights deep
+_ROW = 0.09  # heights stand this share of the total height apart
+_NEAR_AXIS = 0.02  # their witness lines end this share of it beside the mast
 _STEEPEST = 0.15  # a line that runs closer to the plane than this has no useful section
 
 
 def section_layers(model: Model) -> list[AnyLayer]:
     """Return both cuts."""
-    along = [*_cut(model, model.rig.front, ALONG, "raising plane"), *_line_sections(model)]
-    across = _cut(model, model.rig.front + math.pi / 2, ACROSS, "hinge axis")
-    return [*along, *across, *_heights(model)]
+    return [
+        *_cut(model, model.rig.front, ALONG, "raising plane"),
+        *_line_sections(model, model.rightward, ALONG),
+        *_cut(model, model.rig.front + math.pi / 2, ACROSS, "hinge axis"),
+        *_line_sections(model, model.forward, ACROSS),
+        *_heights(model),
+    ]
 
 
 def _cut(model: Model, bearing: float, group: str, name: str) -> Iterator[AnyLayer]:
@@ -54,32 +60,42 @@ def _points(profile: Profile) -> Points:
     return np.column_stack([x, y, profile.height])
 
 
-def _line_sections(model: Model) -> Iterator[AnyLayer]:
-    """Return the required clearance of each overhead line where it crosses the raising plane."""
+def _line_sections(model: Model, normal: Points, group: str) -> Iterator[AnyLayer]:
+    """Return the required clearance of each overhead line where it crosses a plane."""
     for line in model.surroundings.lines:
         required = model.site.limits.overhead_line.required(line.voltage_kv).distance
         if required is None:
             continue
-        for at, way in crossing(line, model.rightward):
-            ring = _ellipse(at, way, model.rightward, required + line.spread / 2)
+        for at, way in crossing(line, normal):
+            ring = _ellipse(at, way, normal, required + line.spread / 2)
             if ring is not None:
-                yield from _section(line, at, ring)
+                yield from _section(line, at, ring, group)
 
 
-def _section(line: PlacedLine, at: Points, ring: Points) -> Iterator[AnyLayer]:
+def _section(line: PlacedLine, at: Points, ring: Points, group: str) -> Iterator[AnyLayer]:
     n = len(ring) - 1
     k = np.arange(n)
     faces = np.column_stack([np.full(n, n), k, (k + 1) % n]).astype(np.int32)
     yield MeshLayer(
         role="required_clearance",
-        group=ALONG,
+        group=group,
         name=line.name,
         vertices=np.concatenate([ring[:-1], at.reshape(1, 3)]),
         triangles=faces,
     )
-    yield LineLayer(role="required_clearance_edge", group=ALONG, name=line.name, paths=(ring,))
-    text = f"{line.name}, where it crosses"
-    yield LabelLayer(role="label", group=ALONG, name=line.name, text=text, at=at, priority=8)
+    yield LineLayer(role="required_clearance_edge", group=group, name=line.name, paths=(ring,))
+    text = f"{line.name},\nwhere it crosses"
+    nearest = ring[np.argmin(np.hypot(*ring[:, :2].T))]
+    for rank, place in enumerate((at, (at + nearest) / 2, nearest)):
+        yield LabelLayer(
+            role="label",
+            group=group,
+            name=line.name,
+            text=text,
+            at=place,
+            priority=8 - 0.3 * rank,
+            choice=f"line {line.name}",
+        )
 
 
 def _ellipse(at: Points, way: Points, normal: Points, radius: float) -> Points | None:
@@ -96,25 +112,46 @@ def _ellipse(at: Points, way: Points, normal: Points, radius: float) -> Points |
     return at + radius * (np.cos(turn) / through * long + np.sin(turn) * short)
 
 
-def _heights(model: Model) -> Iterator[DimensionLayer]:
-    """Return heights and anchor distances for the view along the raising plane."""
+def _heights(model: Model) -> Iterator[AnyLayer]:
+    """Return heights and anchor distances of the front view, outside of the wires."""
     mast, units = model.rig.mast, model.site.site.units
-    widest = max(anchor.radius for anchor in model.anchors.values())
-    rows = [(mast.total_height, "total height", widest + 1.5)]
+    foot = model.base_ground * model.upward
+    rows = [("total height", mast.total_height)]
     if mast.head is not None and mast.head.rotor_radius > 0:
-        rows.append((mast.hub_height, "hub height", 0.45 * widest))
-    for height, name, out in rows:
-        foot = out * model.rightward + model.base_ground * model.upward
+        rows.insert(0, ("hub height", mast.hub_height))
+    rotor, outer = (mast.head.rotor_radius if mast.head else 0.0), 0.0
+    for number, (name, height) in enumerate(rows):
+        outer = heights_from(model) + number * _ROW * mast.total_height
+        low = outer * model.rightward + foot
+        top = low + height * model.upward
+        text = f"{name} {format_length(height, units)}"
         yield DimensionLayer(
-            role="dimension",
-            group=ACROSS,
-            name=name,
-            start=foot,
-            end=foot + height * model.upward,
-            text=f"{name} {format_length(height, units)}",
+            role="dimension", group=ACROSS, name=name, start=low, end=top, text=text
         )
-    low = min(float(anchor.eye[2]) for anchor in model.anchors.values()) - 0.08 * mast.total_height
+        beside = _NEAR_AXIS * mast.total_height + (rotor if name == "hub height" else 0.0)
+        yield _witness(beside * model.rightward + foot + height * model.upward, top, name)
+    inner = foot + (heights_from(model) - 0.6 * _ROW * mast.total_height) * model.rightward
+    yield _witness(inner, foot + outer * model.rightward, "ground at the base")
+    yield from _anchor_distances(model)
+
+
+def heights_from(model: Model) -> float:
+    """Return how far to the right of the base the first height of the front view stands. [m]"""
+    out = [float(a.eye @ model.rightward) for a in model.anchors.values() if a.placed]
+    return max(out, default=0.0) + _ROW * model.rig.mast.total_height
+
+
+def _witness(inner: Points, outer: Points, name: str) -> LineLayer:
+    path = np.array([inner, outer])
+    return LineLayer(role="witness", group=ACROSS, name=name, paths=(path,))
+
+
+def _anchor_distances(model: Model) -> Iterator[DimensionLayer]:
+    eyes = [float(anchor.eye[2]) for anchor in model.anchors.values() if anchor.placed]
+    low = min(eyes, default=0.0) - 0.08 * model.rig.mast.total_height
     for side in ("left", "right"):
+        if not model.anchors[side].placed:
+            continue
         out = float(model.anchors[side].eye @ model.rightward)
         base = low * model.upward
         yield DimensionLayer(
@@ -123,5 +160,5 @@ def _heights(model: Model) -> Iterator[DimensionLayer]:
             name=f"{side} anchor",
             start=base,
             end=base + out * model.rightward,
-            text=format_length(abs(out), units),
+            text=format_length(abs(out), model.site.site.units),
         )

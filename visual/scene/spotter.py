@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.scene.camera import View, project
-from visual.scene.layers import Points
+from visual.scene.layers import AnyLayer, Points
 
 _NEARLY = 1.015  # a point this much farther than what is drawn there still counts as seen
 _CLOSE = 0.5  # so does one this much farther: a mark on the ground must not sink into it [m]
@@ -23,36 +23,73 @@ class Spotter:
         The view.
     size : tuple of int
         Width and height of the drawing. [px]
-    depth : ndarray, shape (height, width), or None
-        Distance of the nearest thing at each pixel; None: everything can be seen. [m]
+    depth : ndarray, shape (height, width)
+        Distance of the nearest thing at each pixel. [m]
     """
 
     view: View
     size: tuple[int, int]
-    depth: NDArray[np.float64] | None = field(default=None, repr=False)
+    depth: NDArray[np.float64] = field(repr=False)
 
     def pixels(self, points: Points) -> NDArray[np.float64]:
         """Return where points land, shape (n, 2). [px]"""
         return project(self.view, points, width=self.size[0], height=self.size[1])[0]
 
-    def seen(self, points: Points) -> NDArray[np.float64]:
-        """Return where those points land that are on the drawing and not hidden. [px]"""
-        pixels, depth = project(self.view, points, width=self.size[0], height=self.size[1])
-        shown = [
-            self._inside(at) and self._in_front(at, float(away))
-            for at, away in zip(pixels, depth, strict=True)
-        ]
-        return pixels[shown]
+    def seen(self, layer: AnyLayer) -> NDArray[np.float64]:
+        """Return where those points of a layer land that are on the drawing and not hidden. [px]"""
+        return self.pixels(layer.points)[self.is_seen(layer.points, behind=self.can_hide(layer))]
 
-    def _inside(self, at: NDArray[np.float64]) -> bool:
-        return bool(np.isfinite(at).all() and (at >= 0).all() and (at <= self.size).all())
+    def can_hide(self, layer: AnyLayer) -> bool:
+        """Return whether something may stand in front of a layer.
 
-    def _in_front(self, at: NDArray[np.float64], away: float) -> bool:
-        if self.depth is None:
+        Orthographic views draw what matters over everything; only their background hides.
+        """
+        if self.view.projection == "perspective":
             return True
-        x, y = (int(v) for v in at)
-        patch = self.depth[
-            max(y - _AROUND, 0) : y + _AROUND + 1, max(x - _AROUND, 0) : x + _AROUND + 1
-        ]
-        farthest = np.where(np.isfinite(patch), patch, np.inf).max(initial=0.0)
-        return bool(away <= farthest * _NEARLY + _CLOSE)
+        return self.view.clip is not None and layer.group in self.view.clipped
+
+    def is_seen(
+        self, points: Points, *, behind: bool = True, sharp: bool = False
+    ) -> NDArray[np.bool_]:
+        """Return which points are on the drawing and not hidden.
+
+        Parameters
+        ----------
+        points : ndarray, shape (n, 3)
+            The points. [m]
+        behind : bool
+            False if nothing can stand in front of them.
+        sharp : bool
+            True if a point just beside the edge of what hides it counts as hidden, as suits
+            faces; False as suits fine lines.
+        """
+        pixels, depth = project(self.view, points, width=self.size[0], height=self.size[1])
+        shown = self._inside(pixels)
+        if behind:
+            shown[shown] = self._in_front(pixels[shown], depth[shown], sharp=sharp)
+        return shown
+
+    def _inside(self, pixels: NDArray[np.float64]) -> NDArray[np.bool_]:
+        known = np.where(np.isfinite(pixels), pixels, -1.0)
+        return np.asarray(((known >= 0) & (known <= self.size)).all(axis=1))
+
+    def _in_front(
+        self, pixels: NDArray[np.float64], away: NDArray[np.float64], *, sharp: bool
+    ) -> NDArray[np.bool_]:
+        patch = self._patch(pixels)
+        drawn = np.where(np.isfinite(patch), patch, np.inf)
+        limit = drawn.min(axis=(1, 2)) if sharp else drawn.max(axis=(1, 2))
+        return np.asarray(away <= limit * self._nearly + _CLOSE)
+
+    def _patch(self, pixels: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the distances drawn around pixels, shape (n, k, k). [m]"""
+        rows, columns = self.depth.shape
+        column, row = np.clip(pixels.astype(int), 0, [columns - 1, rows - 1]).T
+        around = np.arange(-_AROUND, _AROUND + 1)
+        r = np.clip(row[:, None, None] + around[:, None], 0, rows - 1)
+        c = np.clip(column[:, None, None] + around, 0, columns - 1)
+        return np.asarray(self.depth[r, c], dtype=float)
+
+    @property
+    def _nearly(self) -> float:
+        return _NEARLY if self.view.projection == "perspective" else 1.0

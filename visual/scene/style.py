@@ -34,7 +34,7 @@ SKY_LOW: RGB = (250, 251, 250)
 GROUND_LIGHT: RGB = (255, 253, 247)
 GROUND_DARK: RGB = (170, 156, 130)
 
-Swatch = Literal["none", "line", "hatch", "area", "solid", "tree", "mark"]
+Swatch = Literal["none", "line", "comb", "area", "solid", "tree", "mark"]
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,7 @@ _CONTOUR: RGB = (158, 138, 110)
 _FALL: RGB = (205, 82, 8)
 _SETBACK: RGB = (160, 72, 120)
 _TUBE: RGB = (96, 110, 140)
+_LONG_SHORT = (4.0, 1.0, 1.0, 1.0)
 
 ROLES: dict[str, Role] = {
     # ground
@@ -121,29 +122,47 @@ ROLES: dict[str, Role] = {
     "head": Role("", _STEEL, swatch="none", lit=True),
     "rotor": Role("rotor", (70, 76, 84), width=0.35, casing=0.2),
     "rotor_disc": Role("rotor", SKY_BLUE, opacity=0.16, swatch="area"),
-    "arc": Role("path of the mast top", (120, 124, 130), width=0.25, dash=(0.5, 0.9)),
+    "rotor_reach": Role(
+        "reach of the rotor, free to turn", (70, 76, 84), width=0.25, dash=(1.2, 0.9)
+    ),
+    "mast_laid": Role("mast laid down", (104, 108, 114), width=0.6, casing=0.2),
+    "arc": Role("raising arc: path of the mast top", (96, 100, 106), width=0.32, dash=(0.5, 0.9)),
+    "arc_tip": Role("path of the gin-pole tip", (60, 128, 176), width=0.28, dash=(0.4, 1.3)),
     "wire": Role("wire", _STEEL, width=0.26, casing=0.22),
     "wire_slack": Role("wire, slack", _STEEL, width=0.26, dash=(1.6, 1.0), casing=0.22),
     "gin_pole": Role("gin pole", BLUE, width=0.8, casing=0.3, lit=True),
     "lift_wire": Role("lift wire", (196, 120, 0), width=0.4, casing=0.25),
     "tow_line": Role("tow line", (196, 120, 0), width=0.6, dash=(3.0, 1.0), casing=0.25),
     "side_stay": Role("side stay", BLUE, width=0.26, dash=(1.0, 0.8)),
+    "gin_pole_ghost": Role("gin pole at the start", (108, 168, 206), width=0.6, casing=0.2),
+    "tow_line_ghost": Role(
+        "tow line at the start", (222, 178, 106), width=0.4, dash=(3.0, 1.0), casing=0.2
+    ),
     "anchor": Role("anchor", INK, width=2.6, swatch="mark"),
+    "base_plate": Role("", (120, 116, 110), swatch="none", lit=True),
     "base": Role("base plate", INK, width=2.4, swatch="mark"),
     "vehicle": _solid("vehicle", (150, 158, 166)),
     "vehicle_edge": Role("vehicle", _EDGE, width=0.22),
+    "vehicle_ghost": Role("vehicle at the start", (120, 124, 130), width=0.22),
     "trestle": _solid("trestle", _STEM),
     # zones
     "fall_zone": _area("fall zone: ground a falling mast can touch", _FALL, 0.13),
     "fall_zone_edge": Role("fall zone: ground a falling mast can touch", _FALL, width=0.6),
-    "fall_circle": Role("circle of the total height", _FALL, width=0.5, dash=(2.4, 1.4)),
-    "setback": _area("setback", _SETBACK, 0.045),
-    "setback_hatch": Role("setback", _SETBACK, opacity=0.45, width=0.16, swatch="hatch"),
-    "setback_edge": Role("setback", _SETBACK, width=0.5, dash=(4.0, 1.0, 1.0, 1.0)),
-    "laydown_edge": Role("ground the mast lies over", INK, width=0.3, dash=(0.4, 0.8)),
+    "fall_circle": Role(
+        "fall zone of the rules: circle about the base", _FALL, width=0.5, dash=(2.4, 1.4)
+    ),
+    "setback": Role(
+        "setback, ticks on the side to keep off", _SETBACK, width=0.5, dash=_LONG_SHORT
+    ),
+    "setback_comb": Role(
+        "setback, ticks on the side to keep off", _SETBACK, width=0.2, swatch="comb"
+    ),
+    "setback_light": Role("setback", _SETBACK, opacity=0.6, width=0.35, dash=_LONG_SHORT),
+    "setback_name": Role("", (130, 52, 96), swatch="none"),
+    "laydown_edge": Role("laydown: ground the mast lies over", INK, width=0.3, dash=(0.4, 0.8)),
     "lane": _area("tow lane", BLUE, 0.08),
     "lane_edge": Role("tow lane", BLUE, width=0.3, dash=(2.0, 1.0)),
-    "required_clearance": _area("required clearance of the line", _TUBE, 0.14),
+    "required_clearance": _area("required clearance of the line", _TUBE, 0.09),
     "required_clearance_edge": Role(
         "required clearance of the line", _TUBE, opacity=0.8, width=0.2
     ),
@@ -153,6 +172,7 @@ ROLES: dict[str, Role] = {
     "worst_clear_mark": Role("", BLUE, width=3.0, swatch="none"),
     "worst_mark": Role("", VERMILION, width=3.0, swatch="none"),
     "dimension": Role("", INK, width=0.22, swatch="none"),
+    "witness": Role("", FAINT_INK, width=0.14, swatch="none"),
     "label": Role("", INK, swatch="none"),
     "warning": Role("", VERMILION, swatch="none"),
 }

@@ -8,15 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.model import Model, PlacedArea, PlacedBuilding, PlacedTree, PlacedViewpoint
+from visual.scene.area_names import area_names
 from visual.scene.cut import flat_area
 from visual.scene.ground import draped_area, draped_line
 from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MarkLayer, MeshLayer, Points
 from visual.scene.power_line import line_layers
 from visual.scene.solids import Solid, merge, tree, walls
-from visual.scene.terrain import Terrain, densify
+from visual.scene.terrain import Terrain
 
 _SOLID = "surroundings"
 _FLAT = "areas"
+_LETTER = 0.06  # height of a line of type on a plan, as a share of the total height
 
 
 def surroundings_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
@@ -25,7 +27,7 @@ def surroundings_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
     layers: list[AnyLayer] = []
     for kind in ("road", "water", "keep_out", "boundary"):
         for area in around.areas_of(kind):
-            layers += _area(area, terrain)
+            layers += _area(area, terrain, _LETTER * model.rig.mast.total_height)
     for building in around.buildings:
         layers += _building(building, terrain)
     for one in around.trees:
@@ -53,7 +55,7 @@ def paths_of(shape: Any) -> list[NDArray[np.float64]]:
     return [np.asarray(line.coords, dtype=float)[:, :2] for line in lines]
 
 
-def _area(area: PlacedArea, terrain: Terrain) -> Iterator[AnyLayer]:
+def _area(area: PlacedArea, terrain: Terrain, letter: float) -> Iterator[AnyLayer]:
     rings, lines = rings_of(area.shape), paths_of(area.shape)
     if area.kind == "boundary":
         yield draped_line(terrain, [*rings, *lines], role="boundary", group=_FLAT, name=area.name)
@@ -63,17 +65,7 @@ def _area(area: PlacedArea, terrain: Terrain) -> Iterator[AnyLayer]:
     if lines:
         role = f"{area.kind}_edge"
         yield draped_line(terrain, lines, role=role, group=_FLAT, name=area.name)
-    where = nearest_to_base([*rings, *lines])
-    at = terrain.on(float(where[0]), float(where[1]))
-    if np.isfinite(at).all():
-        name = area.name
-        yield LabelLayer(role="label", group="area_names", name=name, text=name, at=at, priority=2)
-
-
-def nearest_to_base(paths: list[NDArray[np.float64]]) -> NDArray[np.float64]:
-    """Return the point of plan lines that is nearest to the base, to half a metre. [m]"""
-    points = np.concatenate([densify(path, 0.5) for path in paths])
-    return np.asarray(points[np.argmin(np.hypot(points[:, 0], points[:, 1]))], dtype=float)
+    yield from area_names(rings, lines, area.name, terrain, letter=letter)
 
 
 def _building(building: PlacedBuilding, terrain: Terrain) -> list[AnyLayer]:

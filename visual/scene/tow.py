@@ -31,14 +31,24 @@ def tow_layers(model: Model, raised: Raise, angle: float) -> Iterator[AnyLayer]:
         yield from _winch(model, ends[0])
 
 
+def vehicle_outline(model: Model, hitch: Points) -> tuple[Points, ...]:
+    """Return the edges of the vehicle whose hitch is at a point."""
+    return tuple(edge for solid in _body(*_stand(model, hitch)) for edge in box_edges(solid))
+
+
 def _vehicle(model: Model, hitch: Points) -> Iterator[AnyLayer]:
-    axes = _ground_axes(model, hitch)
-    foot = hitch - model.rig.tow.hitch_height * axes[2]
+    foot, axes = _stand(model, hitch)
     yield from _boxes(_body(foot, axes), "vehicle")
     at = foot + 0.5 * VEHICLE_LENGTH * axes[0] + 1.6 * axes[2]
     yield LabelLayer(
         role="label", group="rig", name="vehicle", motion="pose", text="vehicle", at=at, priority=5
     )
+
+
+def _stand(model: Model, hitch: Points) -> tuple[Points, NDArray[np.float64]]:
+    """Return the ground below the hitch, and the axes of a vehicle that stands there."""
+    axes = _ground_axes(model, hitch)
+    return hitch - model.rig.tow.hitch_height * axes[2], axes
 
 
 def _body(foot: Points, axes: NDArray[np.float64]) -> list[Solid]:

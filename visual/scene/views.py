@@ -8,28 +8,32 @@ import numpy as np
 
 from visual.checks import Report
 from visual.model import Model, PlacedViewpoint
-from visual.raising import pose_at
-from visual.scene.attention import CLOSEST, worst_clearance
-from visual.scene.camera import View, fit_orthographic, fit_perspective
+from visual.scene.attention import closest_slant, worst_clearance
+from visual.scene.camera import ASPECT, View, fit_orthographic
 from visual.scene.framing import (
-    best_bearing,
-    clearest_way,
+    best_slant,
     emptier_side,
     level_ring,
-    slanted,
     swept,
     vehicle_places,
-    whole_site,
 )
-from visual.scene.power_line import crossing
-from visual.scene.section import ACROSS, ALONG
+from visual.scene.ghosts import COARSE
+from visual.scene.layers import Points, degrees_text
+from visual.scene.section import ACROSS, ALONG, heights_from
 from visual.scene.terrain import Terrain, circle
+from visual.scene.turning import REACH
 
-ASPECT = 1.35  # of the drawing beside a legend; perspective views are fitted to it
 _UP = np.array([0.0, 0.0, 1.0])
 _RIG = ("rig", "mast")
-_FLAT = frozenset({"zones", "setbacks", "contours", "areas", "area_names", "hoops", "viewpoints"})
+_FLAT = frozenset({"zones", "contours", "areas", "area_names", "viewpoints"})
 """Groups that a view from the side leaves out."""
+
+_TUBE = frozenset({"clearance", "hoops"})
+"""The space around overhead lines; a cut shows it as an ellipse in the cut alone."""
+
+_USUAL = math.tan(math.radians(25.0)) / ASPECT  # half the height of a picture 50° wide
+_WIDEST = math.tan(math.radians(45.0)) / ASPECT
+_SKYLINE = 0.38  # the level of the eye stands at this share of the height, if nothing is against it
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,19 +74,18 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
 
 def overview(report: Report, terrain: Terrain) -> View:
     """Return the whole site at a slant, seen from where it shows most."""
-    bearing = best_bearing(report, terrain)
-    back = slanted(bearing, math.radians(24.0))
     view = View(
         name="overview",
         title="Overview",
         projection="perspective",
-        eye=100 * back,
+        eye=100 * _UP,
         target=np.zeros(3),
         up=_UP,
         field_of_view=math.radians(28.0),
         hidden=frozenset({"ghosts"}),
+        only=frozenset({COARSE, "only:lane"}),
     )
-    return fit_perspective(view, whole_site(report), aspect=ASPECT, margin=0.04)
+    return best_slant(report, terrain, view, aspect=ASPECT)
 
 
 def plan(report: Report) -> View:
@@ -94,8 +97,8 @@ def plan(report: Report) -> View:
         eye=100 * _UP,
         target=np.zeros(3),
         up=np.array([0.0, 1.0, 0.0]),
-        hidden=frozenset({"ghosts", "hoops", "anchor_names"}),
-        only=frozenset({"only:plan"}),
+        hidden=frozenset({"ghosts", "hoops", "anchor_names", "mast_names"}),
+        only=frozenset({"only:plan", "only:lane"}),
         on_top=_RIG,
     )
     reach = max(report.fall_zone.circle_radius, report.fall_zone.total_height)
@@ -115,21 +118,14 @@ def raising(report: Report) -> View:
         target=np.zeros(3),
         up=_UP,
         panel="bottom",
-        hidden=_FLAT | _crossed_lines(model),
-        only=frozenset({ALONG}),
-        on_top=(ALONG, "ghosts", *_RIG),
-        wash=0.5,
+        hidden=_FLAT | _TUBE,
+        only=frozenset({ALONG, REACH}),
+        on_top=(ALONG, "ghosts", REACH, *_RIG),
+        wash=0.4,
         clip=(np.zeros(3), -side),
     )
-    return fit_orthographic(view, np.concatenate([swept(report), vehicle_places(report)]))
-
-
-def _crossed_lines(model: Model) -> frozenset[str]:
-    """Return the names of lines as hidden if the cut itself names them."""
-    crossed = any(
-        True for line in model.surroundings.lines for _ in crossing(line, model.rightward)
-    )
-    return frozenset({"line_names"}) if crossed else frozenset()
+    points = np.concatenate([swept(report), vehicle_places(report)])
+    return fit_orthographic(view, points, margin=0.03)
 
 
 def front(report: Report) -> View:
@@ -142,17 +138,21 @@ def front(report: Report) -> View:
         eye=100 * model.forward,
         target=np.zeros(3),
         up=_UP,
-        hidden=_FLAT | {"ghosts"},
+        hidden=_FLAT | _TUBE | {"ghosts"},
         only=frozenset({ACROSS}),
         on_top=(ACROSS, *_RIG),
-        wash=0.6,
+        wash=0.4,
         clip=(np.zeros(3), -model.forward),
     )
-    top = (model.rig.mast.reach + 1.0) * _UP
-    wide = 1.35 * max(anchor.radius for anchor in model.anchors.values())
-    low = min(float(anchor.eye[2]) for anchor in model.anchors.values()) - 3.0
-    sides = [x * wide * model.rightward + low * _UP for x in (-1, 1)]
-    return fit_orthographic(view, np.array([top, *sides]), margin=0.03)
+    placed = [anchor for anchor in model.anchors.values() if anchor.placed]
+    lowest = min((float(anchor.eye[2]) for anchor in placed), default=0.0)
+    top = (model.rig.mast.reach + 0.8) * _UP
+    low = (lowest - 0.14 * model.rig.mast.total_height) * _UP
+    left = (heights_from(model) + 0.14 * model.rig.mast.total_height) * model.rightward
+    right = 1.25 * max((-float(a.eye @ model.rightward) for a in placed), default=0.0)
+    return fit_orthographic(
+        view, np.array([top, low + left, low - right * model.rightward]), margin=0.02
+    )
 
 
 def closest(report: Report, terrain: Terrain) -> View:
@@ -161,43 +161,48 @@ def closest(report: Report, terrain: Terrain) -> View:
     if worst is None:
         message = "nothing stands around this mast, so nothing comes close"
         raise ValueError(message)
-    near = worst.closest
-    middle = (near.at_part + near.at_obstacle) / 2
-    back = clearest_way(report.model, middle, near.at_obstacle - near.at_part, terrain)
-    view = View(
-        name="closest",
-        title=f"Closest approach, mast at {math.degrees(near.angle):.0f}°",
-        projection="perspective",
-        eye=middle + 60 * back,
-        target=middle,
-        up=_UP,
-        field_of_view=math.radians(26.0),
-        hidden=frozenset({"ghosts", "viewpoints", "setbacks"}),
-        only=frozenset({CLOSEST}),
-    )
-    pose = pose_at(report.model, near.angle)
-    around = 2.5 * np.array([[1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]])
-    points = [np.zeros(3), pose.top, pose.tip, near.at_part, near.at_obstacle]
-    every = np.concatenate([np.array(points), middle + around])
-    return fit_perspective(view, every, aspect=ASPECT, margin=0.1)
+    return closest_slant(report, worst, terrain)
 
 
 def from_viewpoint(model: Model, viewpoint: PlacedViewpoint) -> View:
-    """Return what somebody sees who looks at the standing mast."""
-    top = model.rig.mast.reach
-    target = np.array([0.0, 0.0, 0.42 * top])
-    away = float(np.linalg.norm(viewpoint.eye - target))
-    opening = 2.6 * math.atan2(top / 2, away)
+    """Return what somebody sees who looks level towards the standing mast."""
+    reach = np.linspace(0.0, 1.0, 12)[:, None] * model.rig.mast.reach * _UP
+    away = math.hypot(*viewpoint.eye[:2])
+    ahead = np.array([*(-viewpoint.eye[:2] / max(away, 1e-6)), 0.0])
+    half, rise = _opening(model, viewpoint.eye, ahead)
     return View(
         name=f"from-{slug(viewpoint.name)}",
         title=f"Seen from: {viewpoint.name}",
         projection="perspective",
         eye=viewpoint.eye,
-        target=target,
+        target=viewpoint.eye + max(away, 1.0) * ahead,
         up=_UP,
-        field_of_view=float(np.clip(opening, math.radians(30.0), math.radians(60.0))),
-        hidden=_FLAT - {"areas"} | {"ghosts", "clearance", "anchors", "anchor_names"},
+        field_of_view=2 * math.atan(half),
+        rise=rise,
+        eye_level=True,
+        line_share=0.35,
+        subject=reach,
+        hidden=_FLAT - {"areas"} | _TUBE | {"ghosts", "anchors", "anchor_names"},
     )
+
+
+def _opening(model: Model, eye: Points, ahead: Points) -> tuple[float, float]:
+    """Return half the height of the picture, as a tangent, and its `View.rise`.
+
+    The picture is 50° wide unless the mast stands so near that it needs more.
+    """
+    rig = [model.rig.mast.reach * _UP, model.base_ground * _UP]
+    rig += [anchor.eye for anchor in model.anchors.values() if anchor.placed]
+    offset = np.array(rig) - eye
+    depth = np.maximum(offset @ ahead, 0.5)
+    up = offset[:, 2] / depth
+    across = np.abs(offset @ np.array([ahead[1], -ahead[0], 0.0])) / depth
+    high, low = 1.12 * max(float(up.max()), 0.0), 1.12 * min(float(up.min()), 0.0)
+    half = max(_USUAL, (high - low) / 2, 1.12 * float(across.max()) / ASPECT)
+    half = min(half, _WIDEST)
+    middle = half * (1 - 2 * _SKYLINE)
+    middle = min(max(middle, high - half), half + low) if high - low < 2 * half else high - half
+    return half, middle / half
 
 
 def slug(name: str) -> str:
@@ -209,5 +214,5 @@ def at_angle(shot: Shot, angle: float | None) -> Shot:
     """Return a shot at another raising angle [rad], if it may have one."""
     if angle is None or not shot.movable:
         return shot
-    title = f"{shot.view.title}, mast at {math.degrees(angle):.0f}°"
+    title = f"{shot.view.title}, mast at {degrees_text(angle)}"
     return replace(shot, angle=angle, view=replace(shot.view, title=title))

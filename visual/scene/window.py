@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from visual.checks import Report
 
 _SIZE = (1400, 900)
+_GHOSTS = ("mast_ghost", "mast_laid", "gin_pole_ghost", "tow_line_ghost", "vehicle_ghost")
+"""Not drawn here: the slider shows the mast at its other angles."""
 
 
 def open_window(report: "Report") -> None:
@@ -28,7 +30,8 @@ def open_window(report: "Report") -> None:
 
     from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
-    from visual.scene.render import set_camera
+    from visual.scene.layers import Scene
+    from visual.scene.render import set_camera, visible
     from visual.scene.style import page_scale
     from visual.scene.views import overview
 
@@ -37,7 +40,7 @@ def open_window(report: "Report") -> None:
     plotter = pyvista.Plotter(window_size=list(_SIZE), lighting="none", title=maker.caption.site)
     plotter.renderer.SetUseOIT(False)
     scale = page_scale(*_SIZE)
-    shown = [layer for layer in maker.fixed if not layer.group.startswith("only:")]
+    shown = [x for x in visible(Scene(maker.fixed, maker.caption), view) if x.role not in _GHOSTS]
     add_layers(plotter, shown, view, size=_SIZE, scale=scale)
     set_camera(plotter, view, shown, _SIZE)
     moving: list[Any] = []
@@ -46,7 +49,7 @@ def open_window(report: "Report") -> None:
         for actor in moving:
             plotter.remove_actor(actor, reset_camera=False, render=False)
         scene = maker.at(math.radians(degrees))
-        rig = scene.layers[len(maker.fixed) :]
+        rig = visible(Scene(scene.layers[len(maker.fixed) :], scene.caption), view)
         moving[:] = add_layers(plotter, rig, view, size=_SIZE, scale=scale)
         plotter.render()
 

@@ -1,4 +1,4 @@
-"""Wires, lift wires and side stays as layers, hanging as their length makes them hang."""
+"""Wires and side stays as layers, hanging as their length makes them hang."""
 
 import math
 from collections.abc import Iterable, Iterator
@@ -37,17 +37,14 @@ def _hung(model: Model, wire: InstalledWire) -> Points:
 
 
 def raising_wires(model: Model, raised: Raise, pose: Pose) -> Iterator[AnyLayer]:
-    """Return side, back and lift wires and side stays at a raising angle."""
+    """Return side and back wires and side stays at a raising angle; none to unknown anchors."""
     for change in (*raised.side_wires, *raised.back_wires):
-        collar = pose.collars[change.collar or 0]
-        yield _hanging(model, change, collar, role="wire", name=f"wire {change.name}")
-    for number, collar in enumerate(pose.collars, start=1):
-        path = np.array([collar, pose.tip])
-        yield LineLayer(
-            role="lift_wire", group="rig", name=f"lift wire {number}", motion="mast", paths=(path,)
-        )
+        if model.anchors[change.side].placed:
+            collar = pose.collars[change.collar or 0]
+            yield _hanging(model, change, collar, role="wire", name=f"wire {change.name}")
     for stay in raised.side_stays:
-        yield _hanging(model, stay, pose.tip, role="side_stay", name=stay.name)
+        if model.anchors[stay.side].placed:
+            yield _hanging(model, stay, pose.tip, role="side_stay", name=stay.name)
 
 
 def _hanging(

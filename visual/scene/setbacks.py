@@ -1,0 +1,188 @@
+"""Setbacks as layers: one line per rule, with ticks on the side to keep off and its distance.
+
+Where the lines of several things that a rule speaks of run into each other they make one outline.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks import Report, Setback
+from visual.model import Model
+from visual.scene.cut import inside
+from visual.scene.ground import draped_line
+from visual.scene.layers import AnyLayer, LabelLayer
+from visual.scene.surroundings import paths_of, rings_of
+from visual.scene.terrain import Terrain, densify
+from visual.units import format_length
+
+_SMOOTH = 0.05  # outlines are simplified by this much [m]
+_OWN = 0.02  # a setback from a boundary does not follow the boundary itself [m]
+# Shares of the total height; a plan is about 3.8 of them wide:
+_TICK, _APART = 0.055, 0.10  # length and distance of the ticks
+_BESIDE = 0.045  # a name stands this far from its line
+_NAME = 0.62  # and needs about this much of it
+_STRAIGHT = 0.985  # chord over length of a piece that a name can follow
+_MOST_NAMES = 14
+
+Offer = tuple[NDArray[np.float64], NDArray[np.float64]]
+"""Where a name may stand in plan, and the direction of the line there."""
+
+
+def setback_layers(report: Report, terrain: Terrain) -> list[AnyLayer]:
+    """Return the line of every setback rule."""
+    rules = sorted(report.setbacks, key=_rule)
+    layers: list[AnyLayer] = []
+    for rule, group in groupby(rules, key=_rule):
+        layers += _line(report.model, rule, list(group), terrain)
+    return layers
+
+
+def _rule(setback: Setback) -> tuple[str, str, float]:
+    return setback.to, setback.measured_from, setback.required
+
+
+def _line(
+    model: Model, rule: tuple[str, str, float], setbacks: list[Setback], terrain: Terrain
+) -> Iterator[AnyLayer]:
+    outline, rings = _outline(model, setbacks)
+    if not outline:
+        return
+    text = _words(model, rule)
+    for role, group in (("setback", "only:plan"), ("setback_light", "only:overview")):
+        yield draped_line(terrain, outline, role=role, group=group, name=text)
+    total = model.rig.mast.total_height
+    ticks = [tick for path in outline for tick in _ticks(path, rings, total)]
+    yield draped_line(terrain, ticks, role="setback_comb", group="only:plan", name=text)
+    yield from _names(model, _straight_offers(outline, rings, total), text, terrain)
+
+
+def _words(model: Model, rule: tuple[str, str, float]) -> str:
+    """Return what the line of a rule means, e.g. ``"22.39 m from boundary"``."""
+    to, measured_from, required = rule
+    distance = format_length(required, model.site.site.units)
+    of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
+    return f"{distance} from {to.replace('_', ' ')}{of}"
+
+
+def _outline(
+    model: Model, setbacks: Sequence[Setback]
+) -> tuple[list[NDArray[np.float64]], list[NDArray[np.float64]]]:
+    """Return the line of a rule and the rings of the area behind it, in plan. [m]"""
+    whole: Any = None
+    own: Any = None
+    for setback in setbacks:
+        land = _land(model, setback)
+        band = setback.shape.buffer(setback.required)
+        if land is not None:
+            band = band.intersection(land)
+            edge = land.boundary.buffer(_OWN)
+            own = edge if own is None else own.union(edge)
+        whole = band if whole is None else whole.union(band)
+    whole = whole.simplify(_SMOOTH)
+    line = whole.boundary if own is None else whole.boundary.difference(own)
+    return paths_of(line), rings_of(whole)
+
+
+def _land(model: Model, setback: Setback) -> Any:
+    """Return the land that a setback from a boundary lies in; None for anything else."""
+    if setback.to != "boundary":
+        return None
+    lands = model.surroundings.areas_of("boundary")
+    named = (a.shape for a in lands if a.name == setback.name and a.shape.area > 0)
+    return next(named, None)
+
+
+def _ticks(
+    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], total: float
+) -> list[NDArray[np.float64]]:
+    """Return slanted ticks on the side of a line that lies in the area."""
+    at, way = _stations(path, _APART * total)
+    ticks = []
+    for side in (1.0, -1.0):
+        across = side * np.column_stack([-way[:, 1], way[:, 0]])
+        slant = (across + 0.5 * way) / math.hypot(1.0, 0.5)
+        ends = at + _TICK * total * slant
+        near = at + 0.02 * total * slant
+        kept = inside(rings, *near.T) & inside(rings, *ends.T)
+        ticks += [np.array([a, b]) for a, b in zip(at[kept], ends[kept], strict=True)]
+    return ticks
+
+
+def _stations(
+    path: NDArray[np.float64], step: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return places evenly along a line and its direction there."""
+    run = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(path, axis=0), axis=1))]
+    count = max(1, int(run[-1] / step))
+    where = (np.arange(count) + 0.5) * run[-1] / count
+    at, ahead, behind = (
+        np.column_stack([np.interp(where + d, run, path[:, k]) for k in (0, 1)])
+        for d in (0.0, 1e-3, -1e-3)
+    )
+    way = ahead - behind
+    return at, way / np.maximum(np.linalg.norm(way, axis=1, keepdims=True), 1e-12)
+
+
+def _straight_offers(
+    outline: Sequence[NDArray[np.float64]], rings: Sequence[NDArray[np.float64]], total: float
+) -> list[Offer]:
+    """Return places for a name along all straight pieces, nearest to the base first."""
+    offers = [offer for path in outline for offer in _straight_places(path, rings, total)]
+    return sorted(offers, key=lambda offer: float(np.hypot(*offer[0])))
+
+
+def _names(
+    model: Model, offers: Sequence[Offer], text: str, terrain: Terrain
+) -> Iterator[LabelLayer]:
+    """Offer places for the words of a rule, not on a roof."""
+    roofs = [ring for one in model.surroundings.buildings for ring in rings_of(one.footprint)]
+    half = _NAME / 2 * model.rig.mast.total_height
+    open_offers = [offer for offer in offers if not _touches(offer, roofs, half)]
+    for rank, (at, way) in enumerate(open_offers[:_MOST_NAMES]):
+        place = terrain.on(float(at[0]), float(at[1]))
+        if not np.isfinite(place).all():
+            continue
+        yield LabelLayer(
+            role="setback_name",
+            group="only:plan",
+            name=text,
+            text=text,
+            at=place,
+            along=np.array([*way, 0.0]),
+            priority=4.5 - 0.02 * rank,
+            choice=f"setback {text}",
+        )
+
+
+def _touches(offer: Offer, rings: Sequence[NDArray[np.float64]], half: float) -> bool:
+    """Return whether a name of a length stands in an area with its middle or its ends."""
+    at, way = offer
+    places = at + np.array([[-half], [0.0], [half]]) * way
+    return bool(inside(rings, places[:, 0], places[:, 1]).any())
+
+
+def _straight_places(
+    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], total: float
+) -> Iterator[Offer]:
+    """Yield places beside straight pieces, on the side where the mast may stand."""
+    need = _NAME * total
+    fine = densify(path, need / 8)
+    run = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(fine, axis=0), axis=1))]
+    for middle in np.arange(need / 2, run[-1] - need / 2, need / 2):
+        ends = np.searchsorted(run, [middle - need / 2, middle + need / 2])
+        a, b = (int(k) for k in np.minimum(ends, len(fine) - 1))
+        chord = fine[b] - fine[a]
+        length = float(np.linalg.norm(chord))
+        if length < _STRAIGHT * float(run[b] - run[a]) or length < 1e-9:
+            continue
+        way = chord / length
+        at = fine[int(np.searchsorted(run, middle))]
+        for side in (1.0, -1.0):
+            beside = at + side * _BESIDE * total * np.array([-way[1], way[0]])
+            if not inside(rings, beside[:1], beside[1:])[0]:
+                yield beside, way
