@@ -85,7 +85,7 @@ def check(site: Path, json_file: Path | None) -> None:
 @Site
 @click.option("--view", "views", multiple=True, metavar="NAME", help="View to draw; repeatable.")
 @click.option("--size", type=Size(), default="1600x1000", show_default=True, help="In pixels.")
-@click.option("--angle", type=float, help="Raising angle in degrees; upright if left out.")
+@click.option("--angle", type=float, help="Raising angle in degrees; each view's own if left out.")
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),

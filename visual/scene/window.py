@@ -30,6 +30,7 @@ def open_window(report: "Report") -> None:
 
     from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
+    from visual.scene.furniture import NOT_A_DESIGN
     from visual.scene.layers import Scene
     from visual.scene.render import set_camera, visible
     from visual.scene.style import page_scale
@@ -55,7 +56,22 @@ def open_window(report: "Report") -> None:
 
     low = float(np.degrees(report.raised.first_angle))
     add_slider: Any = plotter.add_slider_widget
-    add_slider(turn_to, [low, 90.0], value=low, title="raising angle, degrees")
+    add_slider(
+        turn_to,
+        [low, 90.0],
+        value=low,
+        title="raising angle, degrees",
+        pointa=(0.03, 0.09),
+        pointb=(0.33, 0.09),
+        title_height=0.018,
+        color="black",
+        fmt="%.1f",
+        style="modern",
+        slider_width=0.02,
+        tube_width=0.004,
+    )
+    words = f"{maker.caption.site}. {NOT_A_DESIGN}. {maker.caption.caution}"
+    plotter.add_text(words, position=(10, 10), font_size=7, color="black")
     plotter.show()
 
 
