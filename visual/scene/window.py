@@ -61,8 +61,8 @@ def open_window(report: "Report") -> None:
         [low, 90.0],
         value=low,
         title="raising angle, degrees",
-        pointa=(0.03, 0.09),
-        pointb=(0.33, 0.09),
+        pointa=(0.03, 0.11),
+        pointb=(0.33, 0.11),
         title_height=0.018,
         color="black",
         fmt="%.1f",
@@ -70,7 +70,7 @@ def open_window(report: "Report") -> None:
         slider_width=0.02,
         tube_width=0.004,
     )
-    words = f"{maker.caption.site}. {NOT_A_DESIGN}. {maker.caption.caution}"
+    words = f"{maker.caption.site}. {NOT_A_DESIGN}.\n{maker.caption.caution}"
     plotter.add_text(words, position=(10, 10), font_size=7, color="black")
     plotter.show()
 
