@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 BOW = 0.002
-"""Bow of a tube over its length: EN 10210-2 allows 0.20 % (read in two printed tables of it). [1]"""
+"""Bow of a tube over its length: EN 10210-2, 0.20 % (read in two printed tables of it). [1]"""
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ def units_between(start: Array, end: Array) -> Array:
     """Return unit vectors from start to end, shape (..., 3); NaN where both are one point."""
     step = np.asarray(end - start, dtype=float)
     length = np.linalg.norm(step, axis=-1, keepdims=True)
-    return np.divide(step, length, out=np.full_like(step, np.nan), where=length > 0.0)
+    return np.asarray(np.divide(step, length, out=np.full_like(step, np.nan), where=length > 0.0))
 
 
 def pull_for_moment(moment: Array, *, lever: Array) -> Array:

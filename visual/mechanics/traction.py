@@ -49,7 +49,7 @@ def largest_pull(
     above = line + slope
     cost = np.cos(above) + net * np.sin(above)
     pull = np.divide(spare, cost, out=np.full(np.shape(cost), math.inf), where=cost > 0.0)
-    return np.maximum(pull, 0.0)
+    return np.asarray(np.maximum(pull, 0.0))
 
 
 def wheels_lift(slope: Array, line: Array, *, weight: float) -> Array:
@@ -64,4 +64,6 @@ def wheels_lift(slope: Array, line: Array, *, weight: float) -> Array:
     """
     lift = np.sin(line + slope)
     down = weight * np.cos(slope)
-    return np.divide(down, lift, out=np.full(np.shape(lift), math.inf), where=lift > 0.0)
+    return np.asarray(
+        np.divide(down, lift, out=np.full(np.shape(lift), math.inf), where=lift > 0.0)
+    )

@@ -31,7 +31,9 @@ def rig_of_site(site: SiteFile) -> Rig:
         wire_types={name: _wire(site, name) for name in site.wire},
         tension_share=site.tension.share_of_breaking,
         turnbuckle=Turnbuckle(
-            travel=site.turnbuckle.travel, end_allowance=site.turnbuckle.end_allowance
+            travel=site.turnbuckle.travel,
+            end_allowance=site.turnbuckle.end_allowance,
+            per_turn=site.turnbuckle.per_turn,
         ),
     )
 
@@ -109,6 +111,12 @@ def _tow(site: SiteFile) -> Tow:
         vehicle_mass=tow.vehicle_mass,
         grip=tow.grip,
         rolling=tow.rolling,
+        driven_share=tow.driven_share,
+        block_friction=tow.block_friction,
+        parts=tow.parts,
+        winch_pull=tow.winch_pull,
+        shackle_load=tow.shackle_load,
+        block_load=tow.block_load,
     )
 
 

@@ -1,6 +1,9 @@
-"""Everything that moves: the raise as geometry, angle by angle."""
+"""Everything that moves: the raise as geometry and as forces, angle by angle."""
 
 from visual.raising.analysis import SWUNG_SIDES, Raise, analyse_raise
+from visual.raising.forces import RaiseForces, analyse_forces
+from visual.raising.forces_run import RaiseRun
+from visual.raising.forces_side import WireOnTheWay
 from visual.raising.motion import Pose, gin_direction, mast_direction, mast_normal, pose_at
 from visual.raising.start import StartAngle, find_start
 from visual.raising.strike import LineGround, Strike, find_gin_strike, find_line_ground
@@ -14,9 +17,13 @@ __all__ = [
     "LineGround",
     "Pose",
     "Raise",
+    "RaiseForces",
+    "RaiseRun",
     "StartAngle",
     "Strike",
     "TowPath",
+    "WireOnTheWay",
+    "analyse_forces",
     "analyse_raise",
     "find_gin_strike",
     "find_line_ground",

@@ -99,6 +99,17 @@ def head_centre(model: Model, angle: Array | float) -> Array:
     return np.asarray(along * mast_direction(model, angle) + across)
 
 
+def turning_rate(model: Model, points: Array) -> Array:
+    """Return how points of the turning parts move per angle of raising, shape (..., 3). [m/rad]
+
+    A point ``a`` to the front and ``b`` up moves by ``(b, −a)``.
+    """
+    ahead = points @ model.forward
+    return np.asarray(
+        points[..., 2:3] * model.forward - ahead[..., np.newaxis] * model.upward, dtype=float
+    )
+
+
 def pose_at(model: Model, angle: float) -> Pose:
     """Return where every turning part is at one raising angle [rad]."""
     mast = model.rig.mast

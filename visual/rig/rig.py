@@ -20,10 +20,13 @@ class Turnbuckle:
         Shortest to longest. [m]
     end_allowance : float
         Extra wire for both end fittings together. [m]
+    per_turn : float
+        How much longer one turn makes it. [m]
     """
 
     travel: float
     end_allowance: float
+    per_turn: float = 0.004
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,15 @@ class Tow:
         Tyre to ground friction. [1]
     rolling : float
         Rolling resistance over weight. [1]
+    driven_share : float
+        Share of the vehicle's weight on driven wheels. [1]
+    block_friction : float
+        Share of the pull that one block costs. [1]
+    parts : int
+        Parts of line between tip and front anchor, for a winch.
+    winch_pull, shackle_load, block_load : float or None
+        Rated pull of the winch, working loads of the weakest shackle and of the block; None where
+        not stated. [N]
     """
 
     by: Literal["vehicle", "winch"]
@@ -36,3 +45,9 @@ class Tow:
     vehicle_mass: float
     grip: float
     rolling: float
+    driven_share: float = 1.0
+    block_friction: float = 0.10
+    parts: int = 1
+    winch_pull: float | None = None
+    shackle_load: float | None = None
+    block_load: float | None = None

@@ -194,6 +194,9 @@ def _tow(site: SiteFile) -> Iterator[Found]:
     if tow.by == "vehicle" and tow.vehicle_mass == 0:
         rule = "the mass of the vehicle is needed"
         yield "tow.vehicle_mass", None, rule, "add it, as the vehicle stands loaded"
+    if tow.by == "vehicle" and known(tow.parts) and tow.parts > 1:
+        rule = "parts of line are for a winch; a vehicle pulls on one"
+        yield "tow.parts", tow.parts, rule, 'write by = "winch", or parts = 1'
     if gin_pole is None or not known(tow.line_length, gin_pole.length):
         return
     if tow.line_length <= gin_pole.length:

@@ -61,6 +61,8 @@ Ratio = Annotated[float, Quantity(parse_number, "number", at_least=0)]
 """Nothing or more. [1]"""
 Share = Annotated[float, Quantity(parse_number, "number", above=0, below=1)]
 """Between nothing and the whole. [1]"""
+FullShare = Annotated[float, Quantity(parse_number, "number", above=0, at_most=1)]
+"""More than nothing, up to the whole. [1]"""
 Factor = Annotated[float, Quantity(parse_number, "number", above=0)]
 """More than nothing. [1]"""
 SafetyFactor = Annotated[float, Quantity(parse_number, "number", at_least=1)]

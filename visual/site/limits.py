@@ -104,6 +104,14 @@ class Limits:
         "5, Michigan Administrative Code R 408.42943, Rule 2943(b): gin-pole rigging no less than "
         "5 times the static load",
     )
+    yield_factor: Limit[float] = Limit(
+        1.67,
+        "1.67, allowable strength design of steel: AISC 360 as printed in the Structural Steel "
+        "Designer's Handbook, p. 5.29, for yielding in tension and bending",
+    )
+    euler_factor: Limit[float] = Limit(
+        1.92, "23/12, AISC Specification of 1989, section E2, slender columns (from memory)"
+    )
     trestle: Limit[float] = Limit(0.5, f"{_PRACTICE}: 0.5 m")
     head_clearance: Limit[float] = Limit(0.3, f"{_PRACTICE}: 0.3 m")
     side_wire_tight: Limit[float | None] = Limit(
@@ -135,6 +143,8 @@ class Limits:
 LIMIT_MEANINGS = {
     "wire_angle": "Least and greatest angle of a wire above horizontal, at the anchor, in degrees.",
     "design_factor": "Breaking load over working load that wires and rigging must have.",
+    "yield_factor": "Yield strength over stress that mast and gin pole must have.",
+    "euler_factor": "Buckling load over thrust that mast and gin pole must have.",
     "trestle": "Height of the support under the mast near its top when it is laid down.",
     "head_clearance": "Least distance of head and rotor from the ground while the mast lies.",
     "side_wire_tight": "How much a side wire may be too short at any moment of the raise.",

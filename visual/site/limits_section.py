@@ -60,6 +60,8 @@ class LimitsSection(Section):
 
     wire_angle: tuple[Slope, Slope] | None = Field(default=None, description=_meaning("wire_angle"))
     design_factor: SafetyFactor | None = Field(default=None, description=_meaning("design_factor"))
+    yield_factor: SafetyFactor | None = Field(default=None, description=_meaning("yield_factor"))
+    euler_factor: SafetyFactor | None = Field(default=None, description=_meaning("euler_factor"))
     trestle: Distance | None = Field(default=None, description=_meaning("trestle"))
     head_clearance: Distance | None = Field(default=None, description=_meaning("head_clearance"))
     side_wire_tight: Distance | None = Field(default=None, description=_meaning("side_wire_tight"))

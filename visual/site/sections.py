@@ -22,6 +22,7 @@ from visual.site.fields import (
     Position,
     Ratio,
     Share,
+    FullShare,
     Stress,
     Switch,
     Turn,
@@ -275,6 +276,37 @@ class TowSection(Section):
             "Moyer, in Marks' Standard Handbook for Mechanical Engineers: wet loose gravel 0.06"
         ),
     )
+    driven_share: FullShare = Field(
+        default=1.0,
+        description="Share of the vehicle's weight on driven wheels; 1 if all wheels are driven.",
+        json_schema_extra=source("all wheels driven; give about 0.5 where two are"),
+    )
+    block_friction: Ratio = Field(
+        default=0.10,
+        description="Share of the pull that one block costs.",
+        json_schema_extra=source("US Navy, Steelworker Volume 2: 10 % of the load for each sheave"),
+    )
+    parts: Count = Field(
+        default=1,
+        description=(
+            "Parts of line between gin-pole tip and front anchor, for a winch; the winch pulls "
+            "on one of them."
+        ),
+    )
+    winch_pull: Force | None = Field(
+        default=None, description="Rated pull of the winch; not checked if left out."
+    )
+    shackle_load: Force | None = Field(
+        default=None,
+        description=(
+            "Working load of the weakest shackle or fitting of the tow line; not checked if left "
+            "out."
+        ),
+    )
+    block_load: Force | None = Field(
+        default=None,
+        description="Working load of the block at the front anchor; not checked if left out.",
+    )
 
 
 class TensionSection(Section):
@@ -295,6 +327,13 @@ class TurnbuckleSection(Section):
     travel: Length = Field(description="From shortest to longest.")
     end_allowance: Distance = Field(
         description="Extra wire per wire for both end fittings together."
+    )
+    per_turn: Length = Field(
+        default=0.004,
+        description="How much longer one turn makes it.",
+        json_schema_extra=source(
+            "a body with M16 threads of 2 mm pitch, right-hand and left-hand (ISO 261, from memory)"
+        ),
     )
 
 

@@ -1,0 +1,230 @@
+"""Mast, gin pole and lift wires as one structure: who carries how much, and how the mast bends.
+
+In the frame of the mast nothing moves but gravity and the tow line, so the structure is built
+once.  Assumed:
+
+* the mast is straight and pinned at the hinge, the gin pole is pinned at the hinge and at its tip;
+* all lift wires are just snug, none slack and none tight, with the mast straight: a lift wire that
+  is longer than the others carries less than its share here, and the others more;
+* joints between sections are as stiff and as strong as the tube;
+* side wires and back wire pull nothing until the mast passes its balance, then the top back wire
+  holds it.
+
+The mast bends under its weights first (first order); the thrust of the lift wires bends it further
+(second order, with the thrust of the first).  Stress uses the larger moment of both.
+"""
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from visual.mechanics.beam import (
+    Beam,
+    BeamState,
+    Member,
+    buckling_factor,
+    direction,
+    solve,
+    within,
+)
+from visual.mechanics.pivot import STANDARD_GRAVITY
+from visual.model import Model
+from visual.raising.motion import Array
+from visual.raising.weights import Weights
+from visual.rig import Tube
+
+LONGEST_ELEMENT = 2.5  # [m] four or more to a span keep the second order good to 1 %
+SHARES = np.linspace(0.0, 1.0, 6)  # where inside an element the moment is looked at
+
+
+@dataclass(frozen=True)
+class MastForces:
+    """Forces in the mast along its length at one step.
+
+    Parameters
+    ----------
+    lift_wires : ndarray, shape (levels,)
+        Tension, from the lowest collar up. [N]
+    pole_thrust : float
+        Thrust of the gin pole at its middle, compression positive. [N]
+    holding : float
+        Tension of the tow line (before the balance) or of the top back wire (after it), as the
+        structure needs it. [N]
+    places : ndarray, shape (k,)
+        Places along the mast from the hinge. [m]
+    moment, shear, thrust, stress : ndarray, shape (k,)
+        Bending moment, positive where the front side is pulled [N m]; shear [N]; compression [N];
+        largest stress of the section [Pa].
+    buckling : float
+        Factor on the thrust at which the mast buckles; infinite if nothing presses. [1]
+    """
+
+    lift_wires: Array
+    pole_thrust: float
+    holding: float
+    places: Array = field(repr=False)
+    moment: Array = field(repr=False)
+    shear: Array = field(repr=False)
+    thrust: Array = field(repr=False)
+    stress: Array = field(repr=False)
+    buckling: float
+
+
+@dataclass(frozen=True)
+class MastStructure:
+    """Mast, pole and lift wires, built once for all angles.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    weights : Weights
+        What it carries.
+    beam : Beam
+        The mast as a beam, the gin-pole tip as its free joint.
+    tubes : tuple of Tube
+        The tube of each element.
+    members : tuple of Member
+        Lift wires from the lowest up, then the gin pole.
+    """
+
+    model: Model = field(repr=False)
+    weights: Weights = field(repr=False)
+    beam: Beam = field(repr=False)
+    tubes: tuple[Tube, ...] = field(repr=False)
+    members: tuple[Member, ...] = field(repr=False)
+
+    def forces(self, angle: float, *, held: Member, tow_mass: float) -> MastForces:
+        """Return the forces at one raising angle.
+
+        Parameters
+        ----------
+        angle : float
+            Raising angle. [rad]
+        held : Member
+            Tow line or back wire that keeps it from turning.
+        tow_mass : float
+            Half of the tow line, on the tip. [kg]
+
+        Raises
+        ------
+        UnstableError
+            If the mast buckles, or the lift wires cannot hold it.
+        """
+        members = (*self.members, held)
+        point, spread = self._loads(angle, tow_mass)
+        first = solve(self.beam, members, point_loads=point, spread_loads=spread)
+        thrust = -first.axial.mean(axis=1)
+        second = solve(self.beam, members, point_loads=point, spread_loads=spread, thrust=thrust)
+        pulling = [m for m, f in zip(members, first.forces, strict=True) if f != 0.0]
+        factor = buckling_factor(self.beam, pulling, thrust=thrust)
+        return self._along(first, second, spread, factor)
+
+    def tow_line(self, unit: Array, *, length: float) -> Member:
+        """Return the tow line, pulling the tip along a unit vector in the frame of the mast.
+
+        Parameters
+        ----------
+        unit : ndarray, shape (2,)
+            From the tip along the line; shorter than 1 where the line leaves the raising plane.
+        length : float
+            Its length. [m]
+        """
+        kind = self.model.rig.wire_types[self.model.rig.tow.line]
+        stretch = direction(self.beam, self.beam.joint(0), -unit)
+        return Member(stretch, kind.stiffness * self.model.rig.tow.parts / length, False)
+
+    def back_wire(self, unit: Array, *, length: float) -> Member:
+        """Return the top back wire, pulling its collar along a unit vector [m]."""
+        collar = self.model.rig.mast.collars[-1]
+        kind = self.model.rig.wire_types[collar.wire]
+        node = self.beam.node(collar.height)
+        return Member(direction(self.beam, 3 * node, -unit), kind.stiffness / length, False)
+
+    def _loads(self, angle: float, tow_mass: float) -> tuple[Array, Array]:
+        """Return point loads and spread loads of gravity at one raising angle."""
+        g = STANDARD_GRAVITY * np.array([-math.sin(angle), -math.cos(angle)])
+        spread = np.array([tube.density * tube.area * g for tube in self.tubes])
+        point = np.zeros(self.beam.size)
+        for weight in self.weights.on_mast:
+            node = self.beam.node(weight.along)
+            arm = np.array([weight.along - self.beam.places[node], weight.across])
+            point[3 * node : 3 * node + 2] += weight.mass * g
+            point[3 * node + 2] += weight.mass * float(arm[0] * g[1] - arm[1] * g[0])
+        tip = self.beam.joint(0)
+        mass = self.weights.pole.mass / 2 + self.weights.at_tip + tow_mass
+        point[tip : tip + 2] += mass * g
+        return point, spread
+
+    def _along(
+        self, first: BeamState, second: BeamState, spread: Array, factor: float
+    ) -> MastForces:
+        """Return the section forces at places along the mast, the larger of both orders."""
+        beam = self.beam
+        moment = within(beam, first.moment[:, 0], first.shear[:, 0], spread[:, 1], shares=SHARES)
+        more = second.moment - first.moment
+        further = moment + more[:, :1] * (1 - SHARES) + more[:, 1:] * SHARES
+        moment = np.where(np.abs(further) > np.abs(moment), further, moment)
+        none = np.zeros(beam.lengths.size)
+        thrust = -within(beam, first.axial[:, 0], -spread[:, 0], none, shares=SHARES)
+        shear = within(beam, first.shear[:, 0], spread[:, 1], none, shares=SHARES)
+        area = np.array([[tube.area] for tube in self.tubes])
+        section = np.array([[2 * t.second_moment / t.outer_diameter] for t in self.tubes])
+        places = beam.places[:-1, np.newaxis] + SHARES * beam.lengths[:, np.newaxis]
+        return MastForces(
+            lift_wires=first.forces[:-2],
+            pole_thrust=-float(first.forces[-2]),
+            holding=float(first.forces[-1]),
+            places=places.ravel(),
+            moment=moment.ravel(),
+            shear=shear.ravel(),
+            thrust=thrust.ravel(),
+            stress=(np.abs(thrust) / area + np.abs(moment) / section).ravel(),
+            buckling=factor,
+        )
+
+
+def build_structure(model: Model, weights: Weights) -> MastStructure:
+    """Build mast, gin pole and lift wires as one structure."""
+    places, tubes = _elements(model, weights)
+    beam = Beam(
+        places=places,
+        axial=np.array([tube.modulus * tube.area for tube in tubes]),
+        flexural=np.array([tube.modulus * tube.second_moment for tube in tubes]),
+        joints=1,
+    )
+    tip = np.array(weights.tip)
+    pole = model.rig.gin_pole
+    strut = Member(
+        direction(beam, beam.joint(0), tip / pole.length),
+        pole.tube.modulus * pole.tube.area / pole.length,
+        pulls_only=False,
+    )
+    lifts = [_lift_wire(model, beam, tip, c) for c in range(len(model.rig.mast.collars))]
+    return MastStructure(model, weights, beam, tubes, (*lifts, strut))
+
+
+def _lift_wire(model: Model, beam: Beam, tip: Array, number: int) -> Member:
+    collar = model.rig.mast.collars[number]
+    step = tip - np.array([collar.height, 0.0])
+    length = float(np.linalg.norm(step))
+    unit = step / length
+    stretch = direction(beam, beam.joint(0), unit)
+    stretch += direction(beam, 3 * beam.node(collar.height), -unit)
+    return Member(stretch, model.rig.wire_types[collar.wire].stiffness / length)
+
+
+def _elements(model: Model, weights: Weights) -> tuple[Array, tuple[Tube, ...]]:
+    """Return nodes at joints and collars, no two too far apart, and the tube of each element."""
+    mast = model.rig.mast
+    joints = [foot for foot, _ in weights.sections] + [mast.length]
+    breaks = np.unique(np.round(joints + [collar.height for collar in mast.collars], 9))
+    places = [float(breaks[0])]
+    for stop in breaks[1:]:
+        pieces = max(1, math.ceil((stop - places[-1]) / LONGEST_ELEMENT))
+        places += list(np.linspace(places[-1], stop, pieces + 1)[1:])
+    middles = (np.array(places[1:]) + np.array(places[:-1])) / 2
+    feet = np.array([foot for foot, _ in weights.sections])
+    tubes = tuple(weights.sections[int(np.sum(feet <= m)) - 1][1] for m in middles)
+    return np.array(places), tubes
