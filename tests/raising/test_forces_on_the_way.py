@@ -11,9 +11,9 @@ from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import analyse_forces, analyse_raise, tow_path
 from visual.raising.forces_across import loads_across
 from visual.raising.forces_hand import walk_pole_up
-from visual.raising.forces_pull import vehicle_pull
 from visual.raising.forces_run import run_raise
 from visual.raising.forces_side import find_cure, wire_on_the_way
+from visual.raising.forces_vehicle import vehicle_pull
 from visual.raising.wires import wire_change
 
 ANGLES = np.radians(np.arange(0.0, 90.1, 2.0))

@@ -20,6 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import eigh, solve_triangular
 
+from visual.mechanics.beam_element import element_loads, element_softening, element_stiffness
+
 Array = NDArray[np.float64]
 
 MOST_ROUNDS = 30  # of the search for the wires that pull; a few wires settle in two or three
@@ -70,12 +72,12 @@ class Beam:
     def stiffnesses(self) -> Array:
         """Stiffness of each element, shape (n − 1, 6, 6)."""
         parts = zip(self.lengths, self.axial, self.flexural, strict=True)
-        return np.array([_element(*part) for part in parts])
+        return np.array([element_stiffness(*part) for part in parts])
 
     @cached_property
     def softenings(self) -> Array:
         """What a thrust of 1 N takes off the stiffness of each element, shape (n − 1, 6, 6)."""
-        return np.array([_softening(length) for length in self.lengths])
+        return np.array([element_softening(length) for length in self.lengths])
 
     @cached_property
     def stiffness(self) -> Array:
@@ -224,48 +226,9 @@ def thrust_matrix(beam: Beam, thrust: Array) -> Array:
     return beam.assembled(thrust[:, np.newaxis, np.newaxis] * beam.softenings)
 
 
-def _element(length: float, axial: float, flexural: float) -> Array:
-    one = np.zeros((6, 6))
-    one[np.ix_([0, 3], [0, 3])] = axial / length * np.array([[1, -1], [-1, 1]])
-    h = length
-    across = np.array(
-        [
-            [12, 6 * h, -12, 6 * h],
-            [6 * h, 4 * h * h, -6 * h, 2 * h * h],
-            [-12, -6 * h, 12, -6 * h],
-            [6 * h, 2 * h * h, -6 * h, 4 * h * h],
-        ]
-    )
-    one[np.ix_([1, 2, 4, 5], [1, 2, 4, 5])] = flexural / h**3 * across
-    return one
-
-
-def _softening(length: float) -> Array:
-    one = np.zeros((6, 6))
-    h = length
-    across = np.array(
-        [
-            [36, 3 * h, -36, 3 * h],
-            [3 * h, 4 * h * h, -3 * h, -h * h],
-            [-36, -3 * h, 36, -3 * h],
-            [3 * h, -h * h, -3 * h, 4 * h * h],
-        ]
-    )
-    one[np.ix_([1, 2, 4, 5], [1, 2, 4, 5])] = across / (30 * h)
-    return one
-
-
-def _element_loads(beam: Beam, spread: Array) -> Array:
-    """Return the consistent loads of each element, shape (n − 1, 6)."""
-    h, along, across = beam.lengths, spread[:, 0], spread[:, 1]
-    turn = across * h**2 / 12
-    half_along, half_across = along * h / 2, across * h / 2
-    return np.stack([half_along, half_across, turn, half_along, half_across, -turn], axis=1)
-
-
 def _consistent(beam: Beam, spread: Array) -> Array:
     load = np.zeros(beam.size)
-    for k, one in enumerate(_element_loads(beam, spread)):
+    for k, one in enumerate(element_loads(beam.lengths, spread)):
         load[beam.dofs(k)] += one
     return load
 
@@ -304,7 +267,7 @@ def _state(
     if thrust is not None:
         elements = elements - thrust[:, np.newaxis, np.newaxis] * beam.softenings
     own = np.array([shape[beam.dofs(k)] for k in range(beam.lengths.size)])
-    ends = np.einsum("kij,kj->ki", elements, own) - _element_loads(beam, spread)
+    ends = np.einsum("kij,kj->ki", elements, own) - element_loads(beam.lengths, spread)
     return BeamState(
         displacement=shape,
         forces=forces,

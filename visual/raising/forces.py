@@ -15,9 +15,9 @@ from visual.model import Model, installed_wire
 from visual.raising.analysis import Raise, raise_angles
 from visual.raising.forces_across import AcrossLoads, loads_across
 from visual.raising.forces_hand import HandWalk, walk_pole_up
-from visual.raising.forces_pull import VehiclePull, vehicle_pull
 from visual.raising.forces_run import RaiseRun, run_raise
 from visual.raising.forces_side import WireOnTheWay, wire_on_the_way
+from visual.raising.forces_vehicle import VehiclePull, vehicle_pull
 from visual.raising.tow import tow_path
 
 

@@ -14,21 +14,19 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from visual.mechanics.beam import Member, UnstableError
-from visual.mechanics.block import pull_behind_block, tackle_advantage
-from visual.mechanics.column import Strut, bow_moment, edge_stress, uniform_load_moment
-from visual.mechanics.pivot import STANDARD_GRAVITY, moment_of, pull_for_moment, units_between
+from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end, imbalance
 from visual.raising.forces_beam import MastForces, MastStructure, build_structure
+from visual.raising.forces_pole import gin_elevation, gin_pole_stress
+from visual.raising.forces_pulls import Pulls, at_hitch, find_pulls
 from visual.raising.motion import (
     Array,
-    in_raising_plane,
     mast_direction,
     mast_normal,
-    turning_rate,
 )
 from visual.raising.tow import TowPath
-from visual.raising.weights import Weights, find_weights, tow_line_at_tip
+from visual.raising.weights import Weights, find_weights
 
 
 @dataclass(frozen=True)
@@ -187,104 +185,47 @@ def run_raise(model: Model, path: TowPath, *, with_head: bool) -> RaiseRun:
     """
     angles = path.angles
     weights = find_weights(model, with_head=with_head)
-    on_tip = tow_line_at_tip(model, path)
-    tip_rate = turning_rate(model, path.tips)
-    line = units_between(path.tips, far_end(path))
-    moment = weights.moment(angles) + STANDARD_GRAVITY * on_tip * tip_rate[:, 2]
-    lever = moment_of(line, tip_rate)
-    pull = pull_for_moment(moment, lever=lever)
-    collar = model.rig.mast.collars[-1].height * mast_direction(model, angles)
-    back = units_between(collar, np.broadcast_to(model.anchors["back"].eye, collar.shape))
-    back_lever = -moment_of(back, turning_rate(model, collar))
-    hold = pull_for_moment(-moment, lever=back_lever)
+    pulls = find_pulls(model, path, weights)
     structure = build_structure(model, weights)
-    states, unstable = _states(structure, path, moment=moment, pull=pull, on_tip=on_tip)
-    lifts = np.array([_lifts(model, state) for state in states])
+    states, unstable = _states(structure, path, pulls)
     gin = _gin_thrust(model, states, angles)
-    hinge = _hinge(model, weights, on_tip, pull[:, np.newaxis] * line + hold[:, np.newaxis] * back)
     return RaiseRun(
         with_head=with_head,
         tow=path,
         weights=weights,
-        weight_moment=moment,
-        lever=lever,
-        tow_tension=pull,
-        hauling=_at_hitch(model, pull, hauling=True),
-        letting_out=_at_hitch(model, pull, hauling=False),
-        hold_back=hold,
-        lift_wires=lifts,
+        weight_moment=pulls.moment,
+        lever=pulls.lever,
+        tow_tension=pulls.tow,
+        hauling=at_hitch(model, pulls.tow, hauling=True),
+        letting_out=at_hitch(model, pulls.tow, hauling=False),
+        hold_back=pulls.hold,
+        lift_wires=np.array([_lifts(model, state) for state in states]),
         gin_compression=gin,
         gin_stress=gin_pole_stress(model, gin, angles),
-        hinge=hinge,
-        front_anchor=_front_anchor(model, path, pull),
+        hinge=_hinge(model, weights, pulls),
+        front_anchor=_front_anchor(model, path, pulls.tow),
         mast=states,
         unstable=unstable,
-        imbalance=imbalance(structure, states, path, pull=pull, hold=hold, on_tip=on_tip),
+        imbalance=imbalance(
+            structure, states, path, pull=pulls.tow, hold=pulls.hold, on_tip=pulls.on_tip
+        ),
     )
 
 
-def gin_pole_stress(model: Model, thrust: Array, angles: Array, *, factor: float = 1.0) -> Array:
-    """Return the largest stress of the gin pole with thrust and weight multiplied. [Pa]
-
-    Its own weight across bends it, the thrust bends it further, and it has a bow from the mill.
-    It is pinned at both ends; lines that pull beside its axis are not counted.
-
-    Parameters
-    ----------
-    model : Model
-        The mast on its site.
-    thrust : ndarray, shape (n,)
-        Thrust. [N]
-    angles : ndarray, shape (n,)
-        Raising angles. [rad]
-    factor : float
-        On all loads. [1]
-    """
-    tube = model.rig.gin_pole.tube
-    strut = Strut(length=tube.length, flexural=tube.modulus * tube.second_moment)
-    level = np.abs(in_raising_plane(model, gin_elevation(model, angles)) @ model.forward)
-    weight = tube.mass / tube.length * STANDARD_GRAVITY * level
-    modulus = 2 * tube.second_moment / tube.outer_diameter
-
-    def one(push: float, across: float) -> float:
-        bend = uniform_load_moment(strut, load=across, thrust=push) + bow_moment(strut, thrust=push)
-        return edge_stress(thrust=push, moment=bend, area=tube.area, modulus=modulus)
-
-    pairs = zip(factor * thrust, factor * weight, strict=True)
-    return np.array([math.nan if math.isnan(p) else one(float(p), float(w)) for p, w in pairs])
-
-
-def gin_elevation(model: Model, angles: Array) -> Array:
-    """Return the plane angle of the gin pole, from the front upwards. [rad]"""
-    return math.pi - np.asarray(angles) - model.rig.gin_pole.angle
-
-
-def _at_hitch(model: Model, pull: Array, *, hauling: bool) -> Array:
-    """Return the tension behind block or tackle. [N]"""
-    tow = model.rig.tow
-    if tow.by == "winch":
-        loss = tackle_advantage(tow.parts, friction=tow.block_friction) / tow.parts
-        share = pull / tow.parts
-        return share / loss if hauling else share * loss
-    if not tow.through_front_anchor:
-        return pull
-    factor = pull_behind_block(1.0, friction=tow.block_friction, hauling=hauling)
-    return pull * factor
-
-
 def _states(
-    structure: MastStructure, path: TowPath, *, moment: Array, pull: Array, on_tip: Array
+    structure: MastStructure, path: TowPath, pulls: Pulls
 ) -> tuple[tuple[MastForces | None, ...], tuple[int, ...]]:
     """Return the forces in the structure at each step, and the steps at which it does not hold."""
     states: list[MastForces | None] = []
     unstable: list[int] = []
     for i, angle in enumerate(path.angles):
-        if math.isnan(pull[i]):
+        if math.isnan(pulls.tow[i]):
             states.append(None)
             continue
-        held = _held_by(structure, path, i, over=moment[i] <= 0.0)
+        held = _held_by(structure, path, i, over=bool(pulls.moment[i] <= 0.0))
         try:
-            states.append(structure.forces(float(angle), held=held, tow_mass=float(on_tip[i])))
+            mass = float(pulls.on_tip[i])
+            states.append(structure.forces(float(angle), held=held, tow_mass=mass))
         except UnstableError:
             states.append(None)
             unstable.append(i)
@@ -320,10 +261,11 @@ def _gin_thrust(model: Model, states: tuple[MastForces | None, ...], angles: Arr
     return middle + model.rig.gin_pole.tube.mass * STANDARD_GRAVITY / 2 * rise
 
 
-def _hinge(model: Model, weights: Weights, on_tip: Array, pulls: Array) -> Array:
+def _hinge(model: Model, weights: Weights, pulls: Pulls) -> Array:
     """Return the force of the base: it holds the weights and answers the pulls. [N]"""
-    up = STANDARD_GRAVITY * (weights.mass + on_tip)
-    reaction = up[:, np.newaxis] * model.upward - pulls
+    up = STANDARD_GRAVITY * (weights.mass + pulls.on_tip)
+    pulled = pulls.tow[:, np.newaxis] * pulls.line + pulls.hold[:, np.newaxis] * pulls.back
+    reaction = up[:, np.newaxis] * model.upward - pulled
     axes = np.stack([model.forward, model.upward, model.rightward], axis=1)
     return np.asarray(reaction @ axes)
 
@@ -336,6 +278,6 @@ def _front_anchor(model: Model, path: TowPath, pull: Array) -> Array:
     if path.block is None:
         return np.zeros(path.tips.shape)
     block = np.broadcast_to(path.block, path.tips.shape)
-    hitch = _at_hitch(model, pull, hauling=True)
+    hitch = at_hitch(model, pull, hauling=True)
     to_tip = pull[:, np.newaxis] * units_between(block, path.tips)
     return np.asarray(to_tip + hitch[:, np.newaxis] * units_between(block, path.ends))

@@ -18,10 +18,10 @@ from visual.site.sections import (
     SiteSection,
     SurroundingsSection,
     TensionSection,
-    TowSection,
     TurnbuckleSection,
     WireTable,
 )
+from visual.site.tow_section import TowSection
 
 SITE_FILE_NAME = "site.toml"
 """Name of the site file where only its folder is given."""
