@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass, field
 
+from visual.checks.capacity_lines import judge_lines
+from visual.checks.capacity_pull import judge_pull
+from visual.checks.capacity_steel import judge_steel
 from visual.checks.fall import judge_fall_zone
 from visual.checks.finding import Finding, worst_first
 from visual.checks.ground import judge_ground
 from visual.checks.in_front import judge_gin_pole, judge_tow
-from visual.checks.judge import not_checked
 from visual.checks.lane import judge_strips
 from visual.checks.moving import (
     Around,
@@ -21,12 +23,7 @@ from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_an
 from visual.checks.setback import Setback, find_setbacks, judge_setbacks
 from visual.checks.zones import FallZone, find_fall_zone
 from visual.model import Model
-from visual.raising import Raise, analyse_raise
-
-FORCES_REASON = (
-    "tow pull, gin pole, lift wires, hinge and anchor loads are not worked out by this version; "
-    "have them worked out before you raise"
-)
+from visual.raising import Raise, RaiseForces, analyse_forces, analyse_raise
 
 
 @dataclass(frozen=True)
@@ -39,6 +36,8 @@ class Report:
         The mast on its site.
     raised : Raise
         The geometry of the raise.
+    forces : RaiseForces
+        The forces of the raise.
     fall_zone : FallZone
         Both fall zones.
     around : Around
@@ -53,6 +52,7 @@ class Report:
 
     model: Model = field(repr=False)
     raised: Raise = field(repr=False)
+    forces: RaiseForces = field(repr=False)
     fall_zone: FallZone
     around: Around = field(repr=False)
     clearances: tuple[Clearance, ...] = field(repr=False)
@@ -66,8 +66,9 @@ class Report:
 
 
 def assess(model: Model) -> Report:
-    """Judge a model: geometry of the raise, zones, clearances, setbacks, findings."""
+    """Judge a model: geometry and forces of the raise, zones, clearances, setbacks, findings."""
     raised = analyse_raise(model)
+    forces = analyse_forces(model, raised)
     zone = find_fall_zone(model)
     around = find_obstacles(model)
     clearances = find_clearances(model, raised, around.obstacles)
@@ -86,11 +87,14 @@ def assess(model: Model) -> Report:
         *judge_anchors(model),
         *judge_rotor_height(model),
         *judge_ground(model),
-        not_checked("loads", "forces of the raise", FORCES_REASON),
+        *judge_pull(model, forces),
+        *judge_lines(model, forces),
+        *judge_steel(model, forces),
     ]
     return Report(
         model=model,
         raised=raised,
+        forces=forces,
         fall_zone=zone,
         around=around,
         clearances=clearances,

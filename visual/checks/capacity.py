@@ -1,0 +1,106 @@
+"""Whether truck, lines, pole, mast and anchors can do what the raise asks of them.
+
+Each part is held at its worst step of both raises, with the head and without.  A force that is not
+known makes a finding "not checked", never "ok"; so does a part whose strength the site file does
+not state.
+"""
+
+import math
+from collections.abc import Callable
+
+from visual.checks.finding import Finding, Status
+from visual.checks.judge import not_checked
+from visual.model import Model
+from visual.raising import RaiseForces, RaiseRun
+from visual.raising.forces_run import Peak
+from visual.raising.motion import Array
+from visual.units import format_force, format_length
+
+NEAR_SHARE = 0.1  # of a limit: closer than that deserves a second look; common practice, no source
+
+FOUND_NONE = "the forces of the raise are not known: see the findings on tow lane and tow lever"
+
+
+def worst(forces: RaiseForces, values: Callable[[RaiseRun], Array]) -> tuple[RaiseRun, Peak]:
+    """Return the run and step where something is largest; an unknown step comes first.
+
+    Parameters
+    ----------
+    forces : RaiseForces
+        The forces.
+    values : callable
+        Returns one value a step.
+    """
+    peaks = [(run, run.peak(values(run))) for run in forces.runs]
+    return max(peaks, key=lambda pair: math.inf if math.isnan(pair[1].value) else pair[1].value)
+
+
+def status_of_load(value: float, limit: float) -> Status:
+    """Return stop beyond the limit, caution within a tenth of it, else ok."""
+    if value > limit:
+        return "stop"
+    return "caution" if value > limit * (1 - NEAR_SHARE) else "ok"
+
+
+def load_finding(
+    check: str,
+    subject: str,
+    *,
+    value: float,
+    limit: float,
+    unit: str,
+    angle: float | None,
+    message: str,
+    basis: str,
+) -> Finding:
+    """Return a finding that holds a load against the most that may be.
+
+    Parameters
+    ----------
+    check, subject, message, basis, unit : str
+        As in `Finding`.
+    value, limit : float
+        Load and limit, in `unit`; a load that is not finite has no value and stops.
+    angle : float or None
+        Raising angle. [rad]
+    """
+    known = math.isfinite(value)
+    return Finding(
+        check=check,
+        subject=subject,
+        status=status_of_load(value, limit) if known else "stop",
+        value=value if known else None,
+        limit=limit,
+        unit=unit,
+        margin=limit - value if known else None,
+        angle=None if angle is None else math.degrees(angle),
+        message=message,
+        basis=basis,
+    )
+
+
+def unknown(subject: str) -> Finding:
+    """Return the finding that a part could not be judged because its force is not known."""
+    return not_checked("loads", subject, FOUND_NONE)
+
+
+def which_raise(run: RaiseRun, forces: RaiseForces) -> str:
+    """Return words for the raise a step belongs to; empty where there is only one."""
+    if len(forces.runs) == 1:
+        return ""
+    return " with the head" if run.with_head else " on the first raise, without the head"
+
+
+def degrees(angle: float) -> str:
+    """Write an angle for a sentence. [rad]"""
+    return f"{math.degrees(angle):.0f}°"
+
+
+def as_force(model: Model, force: float) -> str:
+    """Write a force for a sentence, in the units of the site's results. [N]"""
+    return format_force(force, model.site.site.units)
+
+
+def as_length(model: Model, length: float) -> str:
+    """Write a length for a sentence, in the units of the site's results. [m]"""
+    return format_length(length, model.site.site.units)

@@ -1,0 +1,225 @@
+"""Checks of what pulls: lever of the tow line, vehicle or winch, and the walk by hand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from visual.checks.capacity import as_force, degrees, load_finding, unknown, which_raise, worst
+from visual.checks.finding import Finding
+from visual.checks.judge import not_checked
+from visual.model import Model
+from visual.raising import RaiseForces, RaiseRun, tow_path
+from visual.raising.forces_pulls import at_hitch, find_pulls
+from visual.raising.forces_vehicle import VehiclePull
+from visual.raising.weights import find_weights
+
+CREW = 3  # people: one person or a crew of two or three puts these masts up
+SPARE = 0.1  # of the pull: closer than that deserves a second look; common practice, no source
+LONGEST_POLE = 2.0  # times the pole there is: beyond that another way is wanted
+TRACTION = (
+    "grip and rolling resistance as in the site file; R. K. Noon (1994): wet grass 0.20, gravel or "
+    "dirt road 0.35; Moyer in Marks' Handbook: wet loose gravel 0.06"
+)
+
+
+def judge_pull(model: Model, forces: RaiseForces) -> list[Finding]:
+    """Return findings on lever, vehicle or winch, balance and hands."""
+    findings = [_judge_lever(run, forces) for run in forces.runs]
+    if model.rig.tow.by == "vehicle":
+        findings += _judge_vehicle(model, forces)
+    else:
+        findings += [_judge_winch(model, forces)]
+    return [*findings, _judge_hands(model, forces)]
+
+
+def _judge_lever(run: RaiseRun, forces: RaiseForces) -> Finding:
+    first = run is forces.bare and run is not forces.loaded
+    subject = "tow line, first raise" if first else "tow line"
+    known = np.isfinite(run.lever)
+    if not known.any():
+        return not_checked("tow lever", subject, "the line has no place on the lane")
+    lifting = known & (run.weight_moment > 0.0)
+    if run.over_centre is not None:
+        index = run.over_centre
+    else:
+        index = int(np.argmin(np.where(lifting, run.lever, math.inf)))
+    lever = float(run.lever[index])
+    return Finding(
+        check="tow lever",
+        subject=subject,
+        status="stop" if lever <= 0 else "ok",
+        value=lever,
+        limit=0.0,
+        unit="m",
+        margin=lever,
+        angle=math.degrees(run.angles[index]),
+        message=_lever_advice(index) if lever <= 0 else "lever of the tow line about the hinge",
+        basis="moments about the hinge",
+    )
+
+
+def _lever_advice(index: int) -> str:
+    """Say what to do about a line that passes over the hinge on its wrong side."""
+    if index == 0:
+        return (
+            "over-centre start: the line passes below the hinge or behind it and cannot lift the "
+            "mast; walk the pole up further, set it at a larger angle to the mast, or pull from "
+            "lower ground"
+        )
+    return (
+        "the line passes over the hinge before the mast is upright, and no pull can bring it "
+        "further; pull from lower ground, through a block at the front anchor, or make the angle "
+        "between mast and gin pole smaller"
+    )
+
+
+def _judge_vehicle(model: Model, forces: RaiseForces) -> list[Finding]:
+    runs = [(forces.loaded, forces.vehicle)]
+    if forces.bare is not forces.loaded:
+        runs.append((forces.bare, forces.vehicle_bare))
+    pairs = [(run, vehicle) for run, vehicle in runs if vehicle is not None]
+    run, vehicle = min(pairs, key=lambda pair: _spare(pair[1]))
+    i = vehicle.worst
+    if math.isnan(_spare(vehicle)):
+        return [unknown("pull of the vehicle")]
+    slack = float(vehicle.available[i] - vehicle.needed[i])
+    finding = load_finding(
+        "vehicle pull",
+        "vehicle on its lane",
+        value=float(vehicle.needed[i]),
+        limit=float(vehicle.available[i]),
+        unit="N",
+        angle=float(run.angles[i]),
+        message=_vehicle_words(model, run, vehicle, forces)
+        + (_more_pull(model, run, vehicle) if slack < SPARE * vehicle.needed[i] else ""),
+        basis=TRACTION,
+    )
+    return [finding, _judge_lift(model, run, vehicle)]
+
+
+def _spare(vehicle: VehiclePull) -> float:
+    """Return the pull left over where it is smallest. [N]"""
+    i = vehicle.worst
+    return float(vehicle.available[i] - vehicle.needed[i])
+
+
+def _vehicle_words(model: Model, run: RaiseRun, vehicle: VehiclePull, forces: RaiseForces) -> str:
+    i = vehicle.worst
+    tow = model.rig.tow
+    wheels = (
+        "all wheels driven" if tow.driven_share == 1 else f"{tow.driven_share:.0%} of the weight"
+    )
+    return (
+        f"largest pull of {tow.vehicle_mass:.0f} kg with grip {tow.grip:.2f}, {wheels}, on a slope "
+        f"of {math.degrees(vehicle.slope[i]):+.1f}°{which_raise(run, forces)}; the line lifts the "
+        f"hitch with {as_force(model, float(vehicle.lift[i]))}"
+    )
+
+
+def _more_pull(model: Model, run: RaiseRun, vehicle: VehiclePull) -> str:
+    """Say what would do: a heavier vehicle, or a longer pole."""
+    i = vehicle.worst
+    heavier = model.rig.tow.vehicle_mass * vehicle.needed[i] / vehicle.available[i] * (1 + SPARE)
+    words = f"; what would do: a vehicle of {heavier:.0f} kg" if np.isfinite(heavier) else ""
+    length = pole_that_does(model, run, vehicle)
+    if length is not None:
+        words += f", or a gin pole of {length:.1f} m"
+    return words + ", or a winch at the front anchor"
+
+
+def pole_that_does(model: Model, run: RaiseRun, vehicle: VehiclePull) -> float | None:
+    """Return the shortest gin pole, to 0.1 m, with which the worst step leaves pull to spare.
+
+    The weights are those of the new pole; the vehicle pulls what it can at that step now.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    run : RaiseRun
+        The raise.
+    vehicle : VehiclePull
+        What the vehicle can do.
+    """
+    i = vehicle.worst
+    wanted = float(vehicle.available[i]) / (1 + SPARE)
+    pole = model.rig.gin_pole
+    for tenths in range(math.ceil(pole.length * 10), math.floor(pole.length * LONGEST_POLE * 10)):
+        tube = replace(pole.tube, length=tenths / 10)
+        longer = replace(model, rig=replace(model.rig, gin_pole=replace(pole, tube=tube)))
+        path = tow_path(longer, run.angles[i : i + 1])
+        weights = find_weights(longer, with_head=run.with_head)
+        pull = at_hitch(longer, find_pulls(longer, path, weights).tow, hauling=True)
+        if pull[0] <= wanted:
+            return tenths / 10
+    return None
+
+
+def _judge_lift(model: Model, run: RaiseRun, vehicle: VehiclePull) -> Finding:
+    """Hold the pull against the one that takes all weight off the wheels."""
+    index = int(np.argmin(vehicle.off_ground - vehicle.needed))
+    limit = float(vehicle.off_ground[index])
+    most = int(np.argmax(vehicle.lift))
+    words = f"the line lifts the hitch with up to {as_force(model, float(vehicle.lift[most]))}"
+    if not math.isfinite(limit):
+        return Finding(
+            "hitch lift", "vehicle at its hitch", "ok", message="the line never lifts it"
+        )
+    return load_finding(
+        "hitch lift",
+        "vehicle at its hitch",
+        value=float(vehicle.needed[index]),
+        limit=limit,
+        unit="N",
+        angle=float(run.angles[index]),
+        message=words + "; the pull that would take all weight off the wheels is the limit",
+        basis="balance of forces across the lane",
+    )
+
+
+def _judge_winch(model: Model, forces: RaiseForces) -> Finding:
+    tow = model.rig.tow
+    run, peak = worst(forces, lambda one: one.hauling)
+    subject = "winch at the front anchor"
+    if math.isnan(peak.value):
+        return unknown(subject)
+    parts = f"{tow.parts} parts of line, {tow.block_friction:.0%} lost at each block"
+    if tow.winch_pull is None:
+        reason = (
+            f"needs {as_force(model, peak.value)} at {degrees(peak.angle)} ({parts}); the site "
+            "file states no tow.winch_pull"
+        )
+        return not_checked("loads", subject, reason)
+    return load_finding(
+        "winch pull",
+        subject,
+        value=peak.value,
+        limit=tow.winch_pull,
+        unit="N",
+        angle=peak.angle,
+        message=f"pull of the winch{which_raise(run, forces)}, {parts}; if short of it, use more "
+        "parts of line",
+        basis="rated pull stated in the site file",
+    )
+
+
+def _judge_hands(model: Model, forces: RaiseForces) -> Finding:
+    walk = forces.hand
+    force, pole_angle = walk.worst
+    tip = as_force(model, float(walk.tip_force[0]))
+    line = (
+        "never takes over" if walk.take_over is None else f"takes over at {degrees(walk.take_over)}"
+    )
+    return Finding(
+        check="hand lift",
+        subject="gin pole walked up by hand",
+        status="ok" if walk.people <= CREW else "caution",
+        value=force,
+        unit="N",
+        message=f"{walk.people} people at 23 kg each ({walk.people_iso} at 25 kg), the most with "
+        f"the pole at {degrees(pole_angle)}; {tip} to lift the tip off the "
+        f"ground; the tow line {line}; use a lighter pole, or haul the tip up over a prop",
+        basis="NIOSH load constant 23 kg (read); ISO 11228-1, 25 kg (from memory); hands at most "
+        "1.5 m up (common practice, no source)",
+    )
