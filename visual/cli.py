@@ -81,6 +81,27 @@ def check(site: Path, json_file: Path | None) -> None:
         raise SystemExit(EXIT_STOP)
 
 
+@hillmast.command("raise")
+@Site
+@click.option("--first", is_flag=True, help="The first raise, without the head.")
+@click.option(
+    "--csv", "csv_file", type=click.Path(path_type=Path), help="Write every step here, in SI."
+)
+def raise_(site: Path, first: bool, csv_file: Path | None) -> None:
+    """Print the table of the raise: travel and forces at each angle, and what is done by hand."""
+    from visual.checks import raise_csv, raise_table
+
+    report = _assess(site)
+    click.secho(f"\n{report.model.site.site.name}", bold=True)
+    for line in raise_table(report, first=first):
+        click.echo(line)
+    for text in _wrapped(CAUTION):
+        click.echo(text)
+    if csv_file is not None:
+        csv_file.write_text(raise_csv(report, first=first), encoding="utf-8")
+        _note(f"every step: {csv_file}")
+
+
 @hillmast.command()
 @Site
 @click.option("--view", "views", multiple=True, metavar="NAME", help="View to draw; repeatable.")

@@ -29,10 +29,13 @@ KEYS = {
     "side_wires[]": "wire change_at_start tightest slackest tension_at_tightest",
     "side_wires[].tightest": "angle change",
     "side_wires[].slackest": "angle change",
-    "raising": "start_angle start_limited_by balance_angle vehicle_travel hand_lift peak steps",
+    "raising": "start_angle start_limited_by balance_angle vehicle_travel hand_lift peak steps "
+    "first_raise hand_walk",
+    "raising.first_raise": "start_angle balance_angle peak",
+    "raising.hand_walk": "tip_force pole_angle people take_over_angle",
     "raising.peak": "tow_tension lift_wire gin_compression hinge mast_stress",
     "raising.steps[]": "angle tow_tension lift_wires gin_compression hinge vehicle_travel "
-    "mast_moment mast_stress",
+    "mast_moment mast_stress hitch_tension hold_back",
     "fall_zone": "total_height circle_radius circle_area contact_area reach_by_bearing",
     "clearances[]": "part obstacle distance angle at_part at_obstacle required basis",
     "setbacks[]": "to name from distance required basis",

@@ -17,6 +17,7 @@ from visual.model import load_model
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(ROOT.glob("docs/**/*.md"))
+NUMBERS = [ROOT / "docs" / "numbers.md", ROOT / "docs" / "forces.md"]
 READERS_PAGES = [ROOT / "README.md", *PAGES]
 CHECKS = [path.read_text(encoding="utf-8") for path in sorted(ROOT.glob("visual/checks/*.py"))]
 
@@ -124,8 +125,8 @@ def checks_in_the_source() -> set[str]:
 
 
 def explained_checks() -> set[str]:
-    findings = text_of(ROOT / "docs" / "numbers.md").split("\n## `findings`\n")[1]
-    return set(re.findall(r"^### `(.+)`$", findings, flags=re.MULTILINE))
+    found = "".join(text_of(page).split("\n## `findings`\n")[1] for page in NUMBERS)
+    return set(re.findall(r"^### `(.+)`$", found, flags=re.MULTILINE))
 
 
 def test_every_check_is_explained_and_no_other() -> None:
@@ -152,12 +153,12 @@ def test_checks_that_come_up_are_found_in_the_source(results: dict) -> None:
 
 
 def test_every_key_of_the_results_is_explained(results: dict) -> None:
-    page = text_of(ROOT / "docs" / "numbers.md")
+    page = "".join(map(text_of, NUMBERS))
     assert not [key for key in dict.fromkeys(keys(results)) if f"`{key}`" not in page]
 
 
 def test_modules_and_tests_that_the_numbers_name_are_there() -> None:
-    page = text_of(ROOT / "docs" / "numbers.md")
+    page = "".join(map(text_of, NUMBERS))
     for name in re.findall(r"`(visual(?:\.\w+)+)`", page):
         path = ROOT / name.replace(".", "/")
         last = name.rsplit(".", 1)[1]

@@ -300,3 +300,17 @@ def test_stress_along_the_mast_is_largest_at_a_collar_or_in_a_span(make_model):
     at_collar = np.abs(state.moment[np.isclose(state.places, 11.0)])
     assert at_collar.max() == pytest.approx(expected, rel=0.05)
     assert at_collar.min() == pytest.approx(expected, rel=1e-6)
+
+
+def test_a_soft_line_lets_the_mast_run_ahead(make_model):
+    """The hitch is above the hinge, so the lever shrinks towards the balance."""
+    soft = WEIGHTLESS | {"stiffness": 4e4}
+    angles = np.radians(np.arange(60.0, 90.1, 0.5))
+    changes = {"mast": {"head": HEAD}, "wire": {"rope": soft}, "tow": {"line": "rope"}}
+    loose = run(make_model(changes=changes), angles=angles)
+    stiff = run(make_model(changes=changes | {"wire": {"rope": WEIGHTLESS}}), angles=angles)
+    assert loose.runs_ahead is not None
+    assert loose.runs_ahead < (stiff.runs_ahead or math.pi)
+    assert loose.hold_from == loose.runs_ahead < loose.balance_angle
+    # the forces at rest are the same
+    np.testing.assert_allclose(loose.tow_tension, stiff.tow_tension, rtol=1e-6)

@@ -2,6 +2,7 @@
 
 from visual.checks.finding import STATUSES, Finding, Status, worst_first
 from visual.checks.moving import Around, Clearance, Obstacle
+from visual.checks.raise_table import raise_csv, raise_table
 from visual.checks.report import Report, assess
 from visual.checks.results import results_document, write_results
 from visual.checks.setback import Setback
@@ -23,6 +24,8 @@ __all__ = [
     "assess",
     "find_fall_zone",
     "findings_table",
+    "raise_csv",
+    "raise_table",
     "results_document",
     "summary_lines",
     "worst_first",

@@ -60,10 +60,13 @@ def load_finding(
     check, subject, message, basis, unit : str
         As in `Finding`.
     value, limit : float
-        Load and limit, in `unit`; a load that is not finite has no value and stops.
+        Load and limit, in `unit`; an infinite load has no value and stops, an unknown one is not
+        checked.
     angle : float or None
         Raising angle. [rad]
     """
+    if math.isnan(value) or math.isnan(limit):
+        return unknown(subject)
     known = math.isfinite(value)
     return Finding(
         check=check,

@@ -93,7 +93,7 @@ def _judge_lift_wires(model: Model, forces: RaiseForces) -> list[Finding]:
 def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
     """Return the finding on the mast going over by itself near upright."""
     run = forces.loaded
-    if run.balance_angle is None or forces.catch is None:
+    if run.balance_angle is None or forces.catch is None or run.hold_from is None:
         return []
     kind = model.rig.wire_types[model.rig.mast.collars[-1].wire]
     limit, basis = working_load(model, kind)
@@ -107,8 +107,8 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
             limit=limit,
             unit="N",
             margin=limit - forces.catch,
-            angle=math.degrees(run.balance_angle),
-            message=f"from {math.degrees(run.balance_angle):.1f}° on the mast goes over by itself; "
+            angle=math.degrees(run.hold_from),
+            message=f"from {math.degrees(run.hold_from):.1f}° on the mast goes over by itself; "
             f"{as_force(model, at_rest)} in the top back wire hold it and start it down again, but "
             "let go it would be caught with the tension given: keep a line on the back in hand",
             basis=basis,
@@ -188,15 +188,20 @@ def _judge_fittings(model: Model, forces: RaiseForces) -> list[Finding]:
                 model, "block at the front anchor", "tow.block_load", block.value, tow.block_load
             )
         )
+    return [*found, _judge_stays(model, forces), _hinge(model, forces)]
+
+
+def _judge_stays(model: Model, forces: RaiseForces) -> Finding:
+    """Say what the side stays must hold; the site file does not know them."""
     across = forces.across
+    if np.isnan(across.side_stay).any():
+        return unknown("gin-pole side stays")
     reason = (
-        f"must hold {as_force(model, float(np.nanmax(across.side_stay)))} with a gust of "
+        f"must hold {as_force(model, float(across.side_stay.max()))} with a gust of "
         f"{across.gust:.0f} m/s and the lane {degrees(across.off_line)} off line; the stays "
         "are not in the site file"
     )
-    if np.isnan(across.side_stay).any():
-        return [*found, unknown("gin-pole side stays")]
-    return [*found, not_checked("loads", "gin-pole side stays", reason), _hinge(model, forces)]
+    return not_checked("loads", "gin-pole side stays", reason)
 
 
 def _rated(model: Model, subject: str, key: str, value: float, rated: float | None) -> Finding:

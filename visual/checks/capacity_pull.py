@@ -63,9 +63,8 @@ def _lever_advice(index: int) -> str:
     """Say what to do about a line that passes over the hinge on its wrong side."""
     if index == 0:
         return (
-            "over-centre start: the line passes below the hinge or behind it and cannot lift the "
-            "mast; walk the pole up further, set it at a larger angle to the mast, or pull from "
-            "lower ground"
+            "over-centre start: the line passes below the hinge and pulls the pole down; set the "
+            "pole at a larger angle to the mast, or pull from farther out or higher up"
         )
     return (
         "the line passes over the hinge before the mast is upright, and no pull can bring it "

@@ -11,9 +11,9 @@ from visual import __version__
 from visual.checks.finding import Finding
 from visual.checks.moving import Clearance
 from visual.checks.report import Report
+from visual.checks.results_raising import raising_results, side_wire_results
 from visual.checks.setback import Setback
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
-from visual.raising import LengthChange, Raise
 from visual.rig import SIDES
 
 FORMAT = 1
@@ -35,8 +35,8 @@ def results_document(report: Report) -> Json:
         "frame": _frame(model),
         "anchors": [_anchor(model, side_number) for side_number in range(len(SIDES))],
         "wires": [_wire(report, wire) for wire in installed_wires(model)],
-        "side_wires": [_side_wire(wire) for wire in report.raised.side_wires],
-        "raising": _raising(report.raised),
+        "side_wires": [side_wire_results(wire, report.forces) for wire in report.raised.side_wires],
+        "raising": raising_results(report.raised, report.forces),
         "fall_zone": _fall_zone(report),
         "clearances": [_clearance(clearance) for clearance in report.clearances],
         "setbacks": [_setback(setback) for setback in report.setbacks],
@@ -130,45 +130,6 @@ def _wire(report: Report, wire: InstalledWire) -> Json:
         "angle_at_anchor": _degrees(wire.angle),
         "initial_tension": wire.initial_tension,
         "change_over": overs.get(wire.name),
-    }
-
-
-def _side_wire(wire: LengthChange) -> Json:
-    tight_angle, tight = wire.tightest
-    slack_angle, slack = wire.slackest
-    return {
-        "wire": wire.name,
-        "change_at_start": float(wire.change[0]),
-        "tightest": {"angle": _degrees(tight_angle), "change": tight},
-        "slackest": {"angle": _degrees(slack_angle), "change": slack},
-        "tension_at_tightest": None,
-    }
-
-
-def _raising(raised: Raise) -> Json:
-    """Return the raise; forces do not exist yet and so are null."""
-    peaks = ("tow_tension", "lift_wire", "gin_compression", "hinge", "mast_stress")
-    return {
-        "start_angle": _degrees(raised.start.angle),
-        "start_limited_by": raised.start.limited_by,
-        "balance_angle": None,
-        "vehicle_travel": float(raised.tow.travel[-1]),
-        "hand_lift": None,
-        "peak": dict.fromkeys(peaks),
-        "steps": [_step(raised, index) for index in range(raised.angles.size)],
-    }
-
-
-def _step(raised: Raise, index: int) -> Json:
-    return {
-        "angle": _degrees(float(raised.angles[index])),
-        "tow_tension": None,
-        "lift_wires": None,
-        "gin_compression": None,
-        "hinge": None,
-        "vehicle_travel": float(raised.tow.travel[index]),
-        "mast_moment": None,
-        "mast_stress": None,
     }
 
 

@@ -8,7 +8,9 @@ once.  Assumed:
   is longer than the others carries less than its share here, and the others more;
 * joints between sections are as stiff and as strong as the tube;
 * side wires and back wire pull nothing until the mast passes its balance, then the top back wire
-  holds it.
+  holds it;
+* what holds the mast does not stretch.  It changes no force; its stretch would let mast and pole
+  turn together, which is no buckling: see `visual.raising.forces_pulls.runs_ahead`.
 
 The mast bends under its weights first (first order); the thrust of the lift wires bends it further
 (second order, with the thrust of the first).  Stress uses the larger moment of both.
@@ -34,6 +36,7 @@ from visual.raising.motion import Array
 from visual.raising.weights import Weights
 from visual.rig import Tube
 
+HOLDING_STIFFNESS = 1e8  # [N/m] of the line that holds all, as stiff as the mast along its axis
 LONGEST_ELEMENT = 2.5  # [m] four or more to a span keep the second order good to 1 %
 SHARES = np.linspace(0.0, 1.0, 6)  # where inside an element the moment is looked at
 
@@ -121,26 +124,21 @@ class MastStructure:
         factor = buckling_factor(self.beam, pulling, thrust=thrust)
         return self._along(first, second, spread, factor)
 
-    def tow_line(self, unit: Array, *, length: float) -> Member:
+    def held_at_tip(self, unit: Array) -> Member:
         """Return the tow line, pulling the tip along a unit vector in the frame of the mast.
 
         Parameters
         ----------
         unit : ndarray, shape (2,)
             From the tip along the line; shorter than 1 where the line leaves the raising plane.
-        length : float
-            Its length. [m]
         """
-        kind = self.model.rig.wire_types[self.model.rig.tow.line]
         stretch = direction(self.beam, self.beam.joint(0), -unit)
-        return Member(stretch, kind.stiffness * self.model.rig.tow.parts / length, False)
+        return Member(stretch, HOLDING_STIFFNESS, pulls_only=False)
 
-    def back_wire(self, unit: Array, *, length: float) -> Member:
-        """Return the top back wire, pulling its collar along a unit vector [m]."""
-        collar = self.model.rig.mast.collars[-1]
-        kind = self.model.rig.wire_types[collar.wire]
-        node = self.beam.node(collar.height)
-        return Member(direction(self.beam, 3 * node, -unit), kind.stiffness / length, False)
+    def held_at_top_collar(self, unit: Array) -> Member:
+        """Return the top back wire, pulling its collar along a unit vector as in `held_at_tip`."""
+        node = self.beam.node(self.model.rig.mast.collars[-1].height)
+        return Member(direction(self.beam, 3 * node, -unit), HOLDING_STIFFNESS, pulls_only=False)
 
     def _loads(self, angle: float, tow_mass: float) -> tuple[Array, Array]:
         """Return point loads and spread loads of gravity at one raising angle."""

@@ -97,3 +97,32 @@ def at_hitch(model: Model, pull: Array, *, hauling: bool) -> Array:
         return pull
     factor = pull_behind_block(1.0, friction=tow.block_friction, hauling=hauling)
     return pull * factor
+
+
+def runs_ahead(model: Model, path: TowPath, pulls: Pulls) -> float | None:
+    """Return the raising angle from which the mast runs ahead of its tow line. [rad]
+
+    Near the balance a little less pull would do a little further on.  The mast moves on by itself
+    as soon as the line, easing by its stiffness, loses less moment than the weights do:
+    ``k a² < −dM/dθ + T da/dθ`` with the lever a and the vehicle standing still.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    path : TowPath
+        Tow line at each step.
+    pulls : Pulls
+        What it must pull.
+    """
+    tow = model.rig.tow
+    length = np.linalg.norm(path.tips - far_end(path), axis=1) / tow.parts
+    if tow.by == "vehicle":
+        length = np.full(path.angles.size, tow.line_length)
+    stiffness = model.rig.wire_types[tow.line].stiffness / length
+    if path.angles.size < 2:
+        return None
+    loses = -np.gradient(pulls.moment, path.angles)
+    eases = stiffness * pulls.lever**2 - pulls.tow * np.gradient(pulls.lever, path.angles)
+    ahead = np.flatnonzero((pulls.moment > 0.0) & (pulls.lever > 0.0) & (eases < loses))
+    return float(path.angles[ahead[0]]) if ahead.size else None

@@ -10,6 +10,7 @@ and something on the back must hold: it is given here as the tension of the top 
 
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from visual.model import Model
 from visual.raising.forces_balance import far_end, imbalance
 from visual.raising.forces_beam import MastForces, MastStructure, build_structure
 from visual.raising.forces_pole import gin_elevation, gin_pole_stress
-from visual.raising.forces_pulls import Pulls, at_hitch, find_pulls
+from visual.raising.forces_pulls import Pulls, at_hitch, find_pulls, runs_ahead
 from visual.raising.motion import (
     Array,
     mast_direction,
@@ -88,6 +89,9 @@ class RaiseRun:
         Forces along the mast; None where they are not known.
     unstable : tuple of int
         Steps at which mast or lift wires cannot hold it, or it buckles.
+    runs_ahead : float or None
+        Raising angle from which the mast runs ahead of the line as it stretches; None if it never
+        does before its balance. [rad]
     imbalance : ndarray, shape (n,)
         What is left over when all forces on mast, tip and pole are added up, over the weight. [1]
     """
@@ -108,6 +112,7 @@ class RaiseRun:
     front_anchor: Array = field(repr=False)
     mast: tuple[MastForces | None, ...] = field(repr=False)
     unstable: tuple[int, ...]
+    runs_ahead: float | None
     imbalance: Array = field(repr=False)
 
     @property
@@ -132,27 +137,33 @@ class RaiseRun:
         return float(self.angles[i - 1] + share * (self.angles[i] - self.angles[i - 1]))
 
     @property
+    def hold_from(self) -> float | None:
+        """Raising angle from which something on the back must hold; None if never. [rad]"""
+        angles = [angle for angle in (self.runs_ahead, self.balance_angle) if angle is not None]
+        return min(angles, default=None)
+
+    @property
     def over_centre(self) -> int | None:
         """First step at which the tow line has no lever to raise with; None if there is none."""
         stuck = np.flatnonzero((self.weight_moment > 0.0) & (self.lever <= 0.0))
         return int(stuck[0]) if stuck.size else None
 
-    @property
+    @cached_property
     def mast_moment(self) -> Array:
         """Largest bending moment of the mast at each step, without sign. [N m]"""
         return self._most("moment")
 
-    @property
+    @cached_property
     def mast_stress(self) -> Array:
         """Largest stress of the mast at each step. [Pa]"""
         return self._most("stress")
 
-    @property
+    @cached_property
     def mast_buckling(self) -> Array:
         """Smallest factor on the thrust at which the mast buckles, at each step. [1]"""
         return np.array([math.nan if m is None else m.buckling for m in self.mast])
 
-    @property
+    @cached_property
     def hinge_force(self) -> Array:
         """Size of the force at the hinge at each step. [N]"""
         return np.asarray(np.linalg.norm(self.hinge, axis=1))
@@ -206,6 +217,7 @@ def run_raise(model: Model, path: TowPath, *, with_head: bool) -> RaiseRun:
         front_anchor=_front_anchor(model, path, pulls.tow),
         mast=states,
         unstable=unstable,
+        runs_ahead=runs_ahead(model, path, pulls),
         imbalance=imbalance(
             structure, states, path, pull=pulls.tow, hold=pulls.hold, on_tip=pulls.on_tip
         ),
@@ -218,8 +230,9 @@ def _states(
     """Return the forces in the structure at each step, and the steps at which it does not hold."""
     states: list[MastForces | None] = []
     unstable: list[int] = []
+    needed = np.where(pulls.moment > 0.0, pulls.tow, pulls.hold)
     for i, angle in enumerate(path.angles):
-        if math.isnan(pulls.tow[i]):
+        if math.isnan(needed[i]):
             states.append(None)
             continue
         held = _held_by(structure, path, i, over=bool(pulls.moment[i] <= 0.0))
@@ -243,9 +256,7 @@ def _held_by(structure: MastStructure, path: TowPath, index: int, *, over: bool)
         start, end = path.tips[index], far_end(path)[index]
     unit = units_between(start, end)
     flat = np.array([unit @ mast_direction(model, angle), unit @ mast_normal(model, angle)])
-    length = float(np.linalg.norm(end - start))
-    make = structure.back_wire if over else structure.tow_line
-    return make(flat, length=length)
+    return structure.held_at_top_collar(flat) if over else structure.held_at_tip(flat)
 
 
 def _lifts(model: Model, state: MastForces | None) -> Array:

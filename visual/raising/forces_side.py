@@ -93,6 +93,9 @@ class WireOnTheWay:
 def wire_on_the_way(model: Model, change: LengthChange) -> WireOnTheWay:
     """Work out the tension of one side or back wire at every step."""
     wire = installed_wire(model, change.side, change.collar or 0)
+    if not model.anchors[change.side].placed:
+        unknown = np.full(change.angles.size, math.nan)
+        return WireOnTheWay(change, unknown, unknown, wire.initial_tension, None)
     shapes = [_hung(model, wire, float(angle)) for angle in change.angles]
     slack = change.change < -KEPT_CLEAR
     return WireOnTheWay(
