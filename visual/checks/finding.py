@@ -52,10 +52,12 @@ class Finding:
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Sort findings by status, then by margin, smallest first."""
+    """Sort findings by status, then by margin over limit, so that metres and newtons compare."""
+    return tuple(sorted(findings, key=lambda one: (STATUSES.index(one.status), _share_left(one))))
 
-    def rank(finding: Finding) -> tuple[int, float]:
-        margin = float("inf") if finding.margin is None else finding.margin
-        return STATUSES.index(finding.status), margin
 
-    return tuple(sorted(findings, key=rank))
+def _share_left(finding: Finding) -> float:
+    """Return the margin as a share of the limit; the margin itself where there is no limit."""
+    if finding.margin is None:
+        return float("inf")
+    return finding.margin / (abs(finding.limit or 0.0) or 1.0)
