@@ -37,7 +37,8 @@ def smooth_grid(exact: Callable[[Array, Array], Array], rows: Array, columns: Ar
     if rows.size * columns.size < WORTHWHILE:
         return exact(rows, columns)
     nodes = chebyshev.chebpts1(DEGREE + 1)
-    v, u = (np.interp(a, [a[0], a[-1]], [-1.0, 1.0]) for a in (rows, columns))
+    # not np.interp: rows may run downwards, as those of an image do
+    v, u = (_share(a) for a in (rows, columns))
     known = exact(_at(nodes, rows), _at(nodes, columns))
     inverse = np.linalg.inv(chebyshev.chebvander(nodes, DEGREE))
     factors = inverse @ known @ inverse.T
@@ -47,6 +48,12 @@ def smooth_grid(exact: Callable[[Array, Array], Array], rows: Array, columns: Ar
     if not far_off.max() < SMALL:
         return exact(rows, columns)
     return _series(factors, v, u)
+
+
+def _share(a: Array) -> Array:
+    """Return evenly running values as -1 … 1 from the first to the last."""
+    length = float(a[-1] - a[0])
+    return np.asarray(2 * (a - a[0]) / (length if length != 0 else 1.0) - 1, dtype=float)
 
 
 def _at(share: Array, ends: Array) -> Array:
