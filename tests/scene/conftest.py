@@ -1,9 +1,16 @@
-"""A small synthetic scene that needs neither files nor a model."""
+"""A small synthetic scene that needs neither files nor a model, and judged sample sites."""
+
+import functools
+from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from visual.checks import Report, assess
+from visual.model import load_model
 from visual.scene import solids
+from visual.scene.build import SceneMaker
 from visual.scene.camera import View
 from visual.scene.ground import block_sides, draped_area, ground_layer
 from visual.scene.layers import (
@@ -16,6 +23,47 @@ from visual.scene.layers import (
     Scene,
 )
 from visual.scene.terrain import Terrain, circle
+from visual.scene.views import Shot, named_shots
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
+SITES = {
+    "paddock": "hill_paddock/site.toml",
+    "moved": "hill_paddock/site_moved.toml",
+    "terrace": "terrace/site.toml",
+    "yard": "flat_yard/site.toml",
+}
+
+
+@pytest.fixture(scope="session", autouse=True)
+def coarse_ground():
+    """Draw the ground of sites with fewer triangles than a picture for people has."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("visual.scene.site_ground._CELLS", 120)
+        patch.setattr("visual.scene.ground._TEXTURE", 300)
+        yield
+
+
+@pytest.fixture(scope="session")
+def judged() -> Callable[[str], Report]:
+    """Return the report of a sample site by its short name; made once."""
+    return functools.cache(lambda name: assess(load_model(SAMPLES / SITES[name])))
+
+
+@pytest.fixture(scope="session")
+def maker(judged) -> Callable[[str], SceneMaker]:
+    """Return the scene maker of a sample site by its short name; made once."""
+    return functools.cache(lambda name: SceneMaker(judged(name)))
+
+
+@pytest.fixture(scope="session")
+def shots(judged, maker) -> Callable[[str], dict[str, Shot]]:
+    """Return the shots of a sample site by its short name, by the name of their view."""
+
+    def of(name: str) -> dict[str, Shot]:
+        every = named_shots(judged(name), maker(name).terrain)
+        return {shot.view.name: shot for shot in every}
+
+    return functools.cache(of)
 
 
 def hill(x, y):

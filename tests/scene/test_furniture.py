@@ -54,13 +54,13 @@ def test_legend_leaves_out_what_lies_beyond_the_frame(scene, plan_view):
 
 
 def test_every_role_has_its_edge_and_a_known_swatch():
-    for key in ("fall_zone", "setback", "lane", "required_clearance", "water", "road", "keep_out"):
+    for key in ("fall_zone", "lane", "required_clearance", "water", "road", "keep_out"):
         assert f"{key}_edge" in ROLES
         assert ROLES[key].word == ROLES[f"{key}_edge"].word
 
 
 def test_zones_differ_by_more_than_colour():
-    outlines = ["fall_zone_edge", "fall_circle", "setback_edge", "lane_edge", "laydown_edge"]
+    outlines = ["fall_zone_edge", "fall_circle", "setback", "lane_edge", "laydown_edge"]
     assert len({ROLES[key].dash for key in outlines}) == len(outlines)
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
-from visual.scene.boxes import overlap
+from visual.scene.boxes import crossings, overlap
 from visual.scene.label_places import Wish
 from visual.scene.labels import Busy, ink_of, lay_out
 
@@ -107,3 +107,43 @@ def test_a_turned_label_follows_its_direction():
     along = found.box[1] - found.box[0]
     assert math.atan2(along[1], along[0]) == pytest.approx(0.5)
     np.testing.assert_allclose(found.middle, [250, 150])
+
+
+@given(
+    a=st.tuples(place, size, st.floats(-3, 3)),
+    ends=st.lists(st.tuples(place, place), min_size=1, max_size=6),
+)
+def test_crossings_agree_with_shapely(a, ends):
+    box = turned(*a)
+    lines = [LineString(pair) for pair in ends]
+    area = Polygon(box)
+    deep = sum(line.intersection(area).length > 1e-6 for line in lines)
+    touching = sum(line.distance(area) < 1e-6 for line in lines)
+    assert deep <= crossings(box[None], np.array(ends, float))[0] <= touching
+
+
+def test_text_keeps_off_a_line_that_costs():
+    line = np.array([[[250.0, 0.0], [250.0, 300.0]], [[300.0, 0.0], [300.0, 300.0]]])
+    wish = Wish(key=0, at=np.array([250.0, 150.0]), size=(60, 20))
+    (found,) = lay_out([wish], frame=FRAME, lines=[(line, 40.0)]).places
+    assert crossings(found.box[None], line)[0] == 0
+
+
+def test_a_name_does_not_stand_at_another_thing():
+    """The nearest free place of the left name is beside the right point: it goes elsewhere."""
+    points = [np.array([200.0, 150.0]), np.array([221.0, 139.0])]
+    wishes = [Wish(key=k, at=at, size=(50, 14)) for k, at in enumerate(points)]
+    first = next(p for p in lay_out(wishes, frame=FRAME).places if p.wish.key == 0)
+    low, high = first.box.min(axis=0), first.box.max(axis=0)
+    own, other = (np.linalg.norm(at - np.clip(at, low, high)) for at in points)
+    assert own <= other
+
+
+def test_of_alternatives_the_one_with_the_best_place_is_taken():
+    busy = np.array([[[100.0, y], [200.0, y]] for y in range(100, 200, 5)])
+    wishes = [
+        Wish(key=0, at=np.array([150.0, 150.0]), size=(40, 12), one_of="mast", priority=5.0),
+        Wish(key=1, at=np.array([400.0, 150.0]), size=(40, 12), one_of="mast", priority=4.9),
+    ]
+    (found,) = lay_out(wishes, frame=FRAME, lines=[(busy, 40.0)], reach=30.0).places
+    assert found.wish.key == 1

@@ -78,17 +78,18 @@ def _picked(places: Sequence[Place]) -> list[Place]:
 def _in_rings(rings: Sequence[NDArray[np.float64]]) -> Iterator[Place]:
     """Yield the middles of the chords that cross an area square to its outline."""
     edges = np.concatenate([np.stack([r[:-1, :2], r[1:, :2]], axis=1) for r in rings])
-    for ring in rings:
-        for at, way, is_straight in _stations(ring[:, :2]):
-            for side in (1.0, -1.0):
-                inward = side * np.array([-way[1], way[0]])
-                start = at + 1e-4 * inward
-                if inside(rings, start[:1], start[1:])[0]:
-                    width = _first_hit(start, inward, edges)
-                    middle = at + width / 2 * inward
-                    is_across = _to_edges(middle, edges) > _TRUE * width
-                    if is_across and (is_straight or width >= _NARROW):
-                        yield middle, way, width
+    stations = [station for ring in rings for station in _stations(ring[:, :2])]
+    for side in (1.0, -1.0):
+        inward = [side * np.array([-way[1], way[0]]) for _, way, _ in stations]
+        starts = np.array([at + 1e-4 * n for (at, _, _), n in zip(stations, inward, strict=True)])
+        is_in = inside(rings, starts[:, 0], starts[:, 1])
+        for k in np.flatnonzero(is_in):
+            at, way, is_straight = stations[k]
+            width = _first_hit(starts[k], inward[k], edges)
+            middle = at + width / 2 * inward[k]
+            is_across = _to_edges(middle, edges) > _TRUE * width
+            if is_across and (is_straight or width >= _NARROW):
+                yield middle, way, width
 
 
 def _on_lines(lines: Sequence[NDArray[np.float64]]) -> Iterator[Place]:

@@ -48,20 +48,26 @@ def overlap(one: Quad, other: Quad) -> bool:
     return True
 
 
-def crossings(box: Quad, pieces: NDArray[np.float64]) -> int:
-    """Return how many straight pieces, shape (n, 2, 2), pass through a rectangle."""
+def crossings(boxes: NDArray[np.float64], pieces: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Return how many straight pieces pass through each of several rectangles.
+
+    Parameters
+    ----------
+    boxes : ndarray, shape (k, 4, 2)
+        Corners of the rectangles, in order. [px]
+    pieces : ndarray, shape (n, 2, 2)
+        Ends of the pieces. [px]
+    """
     if not len(pieces):
-        return 0
-    across, down = box[1] - box[0], box[3] - box[0]
-    frame = np.column_stack(
-        [across / max(float(across @ across), 1e-12), down / max(float(down @ down), 1e-12)]
-    )
-    start, end = (pieces[:, 0] - box[0]) @ frame, (pieces[:, 1] - box[0]) @ frame
+        return np.zeros(len(boxes), dtype=np.int64)
+    corner = boxes[:, 0]
+    sides = np.stack([boxes[:, 1] - corner, boxes[:, 3] - corner], axis=2)
+    frame = sides / np.maximum((sides**2).sum(axis=1, keepdims=True), 1e-12)
+    ends = pieces[None] - corner[:, None, None]
+    start, end = (np.einsum("knc,kcs->kns", ends[:, :, e], frame) for e in (0, 1))
     way = np.where(np.abs(end - start) < 1e-12, 1e-12, end - start)
     # shares of the piece between which it lies in the unit square, side by side (Liang–Barsky)
-    near, far = (
-        np.minimum(-start / way, (1 - start) / way),
-        np.maximum(-start / way, (1 - start) / way),
-    )
-    first, last = np.maximum(near.max(axis=1), 0.0), np.minimum(far.min(axis=1), 1.0)
-    return int((first < last).sum())
+    one, other = -start / way, (1 - start) / way
+    first = np.maximum(np.minimum(one, other).max(axis=2), 0.0)
+    last = np.minimum(np.maximum(one, other).min(axis=2), 1.0)
+    return np.asarray((first < last).sum(axis=1), dtype=np.int64)

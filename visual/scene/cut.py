@@ -18,6 +18,9 @@ Ring = NDArray[np.float64]
 """Closed plan ring, shape (n, 2 or more), first point repeated at the end. [m]"""
 
 
+_AT_ONCE = 400_000  # pairs of a point and an edge worked on together
+
+
 def trapezoids(rings: Sequence[Ring]) -> NDArray[np.float64]:
     """Cut an area into trapezoids with level lower and upper sides.
 
@@ -63,12 +66,17 @@ def inside(
 ) -> NDArray[np.bool_]:
     """Return whether plan points lie in an area (even-odd)."""
     found = np.zeros(np.shape(x), dtype=bool)
-    for ring in rings:
-        for (ax, ay), (bx, by) in zip(ring[:-1, :2], ring[1:, :2], strict=True):
-            if ay == by:
-                continue
-            crosses = (y < max(ay, by)) & (y >= min(ay, by))
-            found ^= crosses & (x < ax + (y - ay) * (bx - ax) / (by - ay))
+    if not rings:
+        return found
+    edges = np.concatenate([np.stack([r[:-1, :2], r[1:, :2]], axis=1) for r in rings])
+    edges = edges[edges[:, 0, 1] != edges[:, 1, 1]]
+    block = max(1, _AT_ONCE // max(1, found.size))
+    for first in range(0, len(edges), block):
+        (ax, ay), (bx, by) = edges[first : first + block].transpose(1, 2, 0)[..., None]
+        crosses = (y < np.maximum(ay, by)) & (y >= np.minimum(ay, by))
+        found ^= np.bitwise_xor.reduce(
+            crosses & (x < ax + (y - ay) * (bx - ax) / (by - ay)), axis=0
+        )
     return found
 
 

@@ -243,7 +243,7 @@ def best_beside(
         tried = _looking(view, slanted(bearing, height), subject, aspect, margin=0.08)
         back = np.array([math.sin(bearing), math.cos(bearing), 0.0])
         beside = abs(float(back @ report.model.rightward))
-        score = 1.6 * abs(math.cos(bearing - across)) + 0.8 * beside - 3.0 * height
+        score = 2.4 * abs(math.cos(bearing - across)) + 0.6 * beside - 3.0 * height
         score -= _cost(report, tried, screens, parts, aspect)
         if score > most + 1e-9:
             best, most = tried, score

@@ -16,6 +16,7 @@ from visual.scene.style import FAINT_INK, INK, PAPER, RULE, TYPE
 NOT_A_DESIGN = "Planning aid, not a stamped design"
 
 _FOOT = 0.3048
+_FOOT_SHARE = 0.2  # of the height of a picture that the foot may take
 _POINTS_OF_COMPASS = (
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
 )  # fmt: skip
@@ -70,12 +71,14 @@ def draw_title(
 
 
 def foot_text(sheet: Sheet, caption: Caption) -> list[str]:
-    """Return the lines of the foot, broken to the page."""
+    """Return the lines of the foot, broken to the page; a very small page holds a part."""
     words = " ".join(part for part in (caption.caution, caption.standing) if part)
     lead = _lead(sheet)
     lines = wrap(words, sheet.small_font, sheet.width - 2 * sheet.pad - lead)
     rest = wrap(" ".join(lines[1:]), sheet.small_font, sheet.width - 2 * sheet.pad)
-    return [lines[0], *rest] if rest != [""] else lines[:1]
+    found = [lines[0], *rest] if rest != [""] else lines[:1]
+    most = max(1, int(_FOOT_SHARE * sheet.height / line_height(sheet.small_font)))
+    return found if len(found) <= most else [*found[: most - 1], f"{found[most - 1]} …"]
 
 
 def _lead(sheet: Sheet) -> float:

@@ -31,14 +31,15 @@ class Busy:
     def __init__(self, ink: NDArray[np.float64]) -> None:
         self._sum = np.pad(ink.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0)))
 
-    def mean(self, box: Quad) -> float:
-        """Return the mean ink under the upright hull of a box, 0 … 1."""
+    def means(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the mean ink in upright boxes given by two corners each, 0 … 1."""
         h, w = self._sum.shape
-        (x0, y0), (x1, y1) = box.min(axis=0), box.max(axis=0)
-        a, b = int(np.clip(x0, 0, w - 2)), int(np.clip(y0, 0, h - 2))
-        c, d = int(np.clip(x1, a + 1, w - 1)), int(np.clip(y1, b + 1, h - 1))
+        a, b = (np.clip(low[:, k].astype(int), 0, n - 2) for k, n in ((0, w), (1, h)))
+        c = np.clip(high[:, 0].astype(int), a + 1, w - 1)
+        d = np.clip(high[:, 1].astype(int), b + 1, h - 1)
         s = self._sum
-        return float((s[d, c] - s[b, c] - s[d, a] + s[b, a]) / ((c - a) * (d - b)))
+        inked = s[d, c] - s[b, c] - s[d, a] + s[b, a]
+        return np.asarray(inked / ((c - a) * (d - b)), dtype=float)
 
 
 def ink_of(image: NDArray[np.uint8]) -> NDArray[np.float64]:
@@ -131,10 +132,10 @@ def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> 
     most = group[0].priority
     for wish in group:
         late = _RANK * (most - wish.priority)
-        lines = _nearby(wish, ground)
-        for cost, place in candidates(wish, ground.gap, ground.reach):
-            if _in_frame(place, ground.frame):
-                found.append((cost + late + _disturbance(place, ground, lines), place))
+        offers = candidates(wish, ground.gap, ground.reach)
+        offers = [(cost, place) for cost, place in offers if _in_frame(place, ground.frame)]
+        extra = _disturbances([place for _, place in offers], wish, ground)
+        found += [(c + late + e, place) for (c, place), e in zip(offers, extra, strict=True)]
     for _, place in sorted(found, key=lambda item: item[0]):
         if _free(place, hindrances):
             return place
@@ -152,19 +153,24 @@ def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float
     return found
 
 
-def _disturbance(
-    place: Place, ground: Ground, lines: Sequence[tuple[NDArray[np.float64], float]]
-) -> float:
-    """Return what a box costs for what it covers and whom it could be taken to belong to."""
-    cost = 0.0 if ground.busy is None else 260.0 * ground.busy.mean(place.box)
-    for pieces, weight in lines:
-        cost += weight * min(crossings(place.box, pieces), 3)
-    if place.wish.turn is None and len(ground.points):
-        low, high = place.box.min(axis=0), place.box.max(axis=0)
-        away = np.linalg.norm(ground.points - np.clip(ground.points, low, high), axis=1)
-        own = np.linalg.norm(place.wish.at - np.clip(place.wish.at, low, high))
-        others = np.linalg.norm(ground.points - place.wish.at, axis=1) > 2.0
-        cost += _FOREIGN * int((away[others] < 0.8 * own).any())
+def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArray[np.float64]:
+    """Return what boxes cost for what they cover and whom they could be taken to belong to."""
+    cost = np.zeros(len(places))
+    if not places:
+        return cost
+    low = np.array([place.box.min(axis=0) for place in places])
+    high = np.array([place.box.max(axis=0) for place in places])
+    if ground.busy is not None:
+        cost += 260.0 * ground.busy.means(low, high)
+    boxes = np.array([place.box for place in places])
+    for pieces, weight in _nearby(wish, ground):
+        cost += weight * np.minimum(crossings(boxes, pieces), 3)
+    if wish.turn is None and len(ground.points):
+        others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
+        own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)
+        to_box = others - np.clip(others, low[:, None], high[:, None])
+        away = np.linalg.norm(to_box, axis=2)
+        cost += _FOREIGN * (away < 0.8 * own[:, None]).any(axis=1)
     return cost
 
 

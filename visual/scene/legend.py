@@ -17,7 +17,8 @@ from visual.scene.sheet import Rect, Sheet
 from visual.scene.spotter import Spotter
 from visual.scene.style import PAPER, RGB, ROLES, Role
 
-_ENOUGH = 3  # so many of its points in the picture make a thing worth an entry
+_ENOUGH = 3  # so many of its points in the picture make a line worth an entry
+_BROAD = 0.35  # a line as wide as this is no fine wire [mm]
 _SWATCH = 8.5  # width of a swatch [mm]
 
 
@@ -69,9 +70,11 @@ def entries_for(
         if layer.role in present or not ROLES[layer.role].word:
             continue
         samples = _samples(layer, view)
-        sharp = isinstance(layer, MeshLayer)
-        seen = spotter.is_seen(samples, behind=spotter.can_hide(layer), sharp=sharp)
-        if seen.sum() >= max(1, min(_ENOUGH, len(samples))):
+        behind = spotter.can_hide(layer)
+        is_line = isinstance(layer, LineLayer)
+        sharp = not is_line or ROLES[layer.role].width >= _BROAD
+        seen = spotter.is_seen(samples, behind=behind, sharp=sharp)
+        if seen.sum() >= (_ENOUGH if behind and is_line else 1):
             present.add(layer.role)
             if isinstance(layer, MarkLayer):
                 shapes[ROLES[layer.role].word] = layer.shape
@@ -131,20 +134,31 @@ def columns_height(entries: Sequence[Entry], sheet: Sheet, width: float, columns
 
 def draw_legend(
     image: Image.Image, entries: Sequence[Entry], sheet: Sheet, box: Rect, *, columns: int = 1
-) -> None:
-    """Draw the legend from the upper left corner of a box, column by column."""
+) -> int:
+    """Draw the legend from the upper left corner of a box, column by column.
+
+    Returns
+    -------
+    int
+        Entries that found no room in the box.
+    """
     gap = sheet.px(4)
     column = (box.width - (columns - 1) * gap) / columns
     per = math.ceil(len(entries) / columns) or 1
     rows = legend_rows(entries, sheet, column)
+    left_out = 0
     for first in range(0, len(entries), per):
         x = box.left + first // per * (column + gap)
         y = float(box.top)
         for entry, lines in zip(
             entries[first : first + per], rows[first : first + per], strict=True
         ):
+            if y + len(lines) * line_height(sheet.small_font) > box.bottom + 1:
+                left_out += 1
+                continue
             _draw_entry(image, entry, lines, sheet, x, y)
             y += row_height(lines, sheet)
+    return left_out
 
 
 def _draw_entry(

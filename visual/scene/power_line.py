@@ -34,6 +34,15 @@ def line_layers(line: PlacedLine, *, required: float | None) -> Iterator[AnyLaye
     )
     wires = tuple(path + shift for span in spans for path, shift in _strands(line, span))
     yield LineLayer(role="conductor", group="surroundings", name=line.name, paths=wires)
+    if line.sag is None:
+        band = merge(_ribbon(span) for span in spans)
+        yield MeshLayer(
+            role="sag_range",
+            group="surroundings",
+            name=line.name,
+            vertices=band[0],
+            triangles=band[1],
+        )
     yield from _label(line, spans)
     if required is not None:
         yield from _clearance(line, spans, required + line.spread / 2)
@@ -89,6 +98,17 @@ def _strands(line: PlacedLine, span: Points) -> Iterator[tuple[Points, NDArray[n
         yield span, share * line.spread * across
         if line.sag is None:  # it hangs somewhere between the chord and here
             yield np.array([span[0], span[-1]]), share * line.spread * across
+
+
+def _ribbon(span: Points) -> Solid:
+    """Return the upright area between a hanging conductor and its chord."""
+    chord = span.copy()
+    run = np.hypot(*(span[:, :2] - span[0, :2]).T)
+    chord[:, 2] = np.interp(run, run[[0, -1]], span[[0, -1], 2])
+    n = len(span)
+    a = np.arange(n - 1)
+    faces = np.stack([a, a + 1, a + 1 + n, a, a + 1 + n, a + n], axis=-1).reshape(-1, 3)
+    return np.concatenate([span, chord]), faces.astype(np.int32)
 
 
 def _label(line: PlacedLine, spans: list[Points]) -> Iterator[LabelLayer]:

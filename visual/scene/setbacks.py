@@ -168,9 +168,10 @@ def _touches(offer: Offer, rings: Sequence[NDArray[np.float64]], half: float) ->
 
 def _straight_places(
     path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], total: float
-) -> Iterator[Offer]:
-    """Yield places beside straight pieces, on the side where the mast may stand."""
-    need = _NAME * total
+) -> list[Offer]:
+    """Return places beside straight pieces, on the side where the mast may stand."""
+    need, beside = _NAME * total, _BESIDE * total
+    offers: list[Offer] = []
     fine = densify(path, need / 8)
     run = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(fine, axis=0), axis=1))]
     for middle in np.arange(need / 2, run[-1] - need / 2, need / 2):
@@ -182,7 +183,9 @@ def _straight_places(
             continue
         way = chord / length
         at = fine[int(np.searchsorted(run, middle))]
-        for side in (1.0, -1.0):
-            beside = at + side * _BESIDE * total * np.array([-way[1], way[0]])
-            if not inside(rings, beside[:1], beside[1:])[0]:
-                yield beside, way
+        offers += [(at + side * np.array([-way[1], way[0]]), way) for side in (beside, -beside)]
+    if not offers:
+        return []
+    places = np.array([at for at, _ in offers])
+    open_side = ~inside(rings, places[:, 0], places[:, 1])
+    return [offer for offer, is_open in zip(offers, open_side, strict=True) if is_open]

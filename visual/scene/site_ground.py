@@ -83,7 +83,8 @@ def _picture(model: Model, terrain: Terrain) -> NDArray[np.uint8] | None:
     if name is None:
         return None
     bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
-    image = read_image(model.site.resolve(name), frame=model.frame, bounds=bounds)
+    path, crs = model.site.resolve(name), model.site.site.crs
+    image = read_image(path, frame=model.frame, bounds=bounds, crs=crs)
     return _shaded_image(image, terrain)
 
 
@@ -93,7 +94,7 @@ def _shaded_image(image: GroundImage, terrain: Terrain) -> NDArray[np.uint8]:
     shade = _resized(fine_shade(terrain)[..., None], rows, columns)[..., 0]
     plain = _resized(shaded_ground(terrain), rows, columns)
     # paled, so that lines and zones stay the loudest things on the picture
-    pale = np.rint(255 - 0.75 * (255 - multiply(image.rgb, shade).astype(float))).astype(np.uint8)
+    pale = np.rint(255 - 0.65 * (255 - multiply(image.rgb, shade).astype(float))).astype(np.uint8)
     return np.where(image.known[..., None], pale, plain)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.scene.camera import View, project
-from visual.scene.layers import AnyLayer, Points
+from visual.scene.layers import AnyLayer, LabelLayer, Points
 
 _NEARLY = 1.015  # a point this much farther than what is drawn there still counts as seen
 _CLOSE = 0.5  # so does one this much farther: a mark on the ground must not sink into it [m]
@@ -37,7 +37,10 @@ class Spotter:
 
     def seen(self, layer: AnyLayer) -> NDArray[np.float64]:
         """Return where those points of a layer land that are on the drawing and not hidden. [px]"""
-        return self.pixels(layer.points)[self.is_seen(layer.points, behind=self.can_hide(layer))]
+        # a name with alternatives need not stand at an edge
+        sharp = isinstance(layer, LabelLayer) and bool(layer.choice)
+        shown = self.is_seen(layer.points, behind=self.can_hide(layer), sharp=sharp)
+        return self.pixels(layer.points)[shown]
 
     def can_hide(self, layer: AnyLayer) -> bool:
         """Return whether something may stand in front of a layer.

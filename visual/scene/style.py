@@ -114,6 +114,7 @@ ROLES: dict[str, Role] = {
     "tree_stem": Role("", _STEM, swatch="none", lit=True),
     "support": Role("", (74, 66, 58), width=0.6, swatch="none"),
     "conductor": Role("overhead line", INK, width=0.3, casing=0.25),
+    "sag_range": _area("sag unknown: the line hangs in here", _TUBE, 0.30),
     "viewpoint": Role("viewpoint", BLUE, width=2.6, swatch="mark"),
     # rig
     "mast": Role("mast", _STEEL, width=0.85, casing=0.3, lit=True),
