@@ -14,7 +14,13 @@ from visual.model.record import (
     Vector,
 )
 from visual.model.starter import start_site
-from visual.model.wires import InstalledWire, installed_wire, installed_wires, wire_name
+from visual.model.wires import (
+    InstalledWire,
+    installed_wire,
+    installed_wires,
+    is_measured,
+    wire_name,
+)
 
 __all__ = [
     "InstalledWire",
@@ -30,6 +36,7 @@ __all__ = [
     "build_model",
     "installed_wire",
     "installed_wires",
+    "is_measured",
     "load_model",
     "start_site",
     "wire_name",

@@ -85,6 +85,7 @@ def _anchor(site: SiteFile, side: Side) -> AnchorPlan:
         capacity=table.capacity if own.capacity is None else own.capacity,
         built_at=own.position,
         built_height=own.height,
+        built_accuracy=own.accuracy,
     )
 
 

@@ -27,7 +27,8 @@ class InstalledWire:
     straight_length : float
         Eye to collar. [m]
     straight_length_pm : float
-        One standard deviation of it from the accuracy of the ground heights. [m]
+        One standard deviation of it from the accuracy of the ground heights, or of the measured
+        anchor. [m]
     angle : float
         Angle of the straight line above horizontal, at the anchor. [rad]
     initial_tension : float
@@ -36,6 +37,8 @@ class InstalledWire:
         The hanging wire.
     cut_length : float
         Unstressed length and end allowances, less the turnbuckle at its middle. [m]
+    final : bool
+        True if place and height of its anchor were measured; else its lengths are provisional.
     """
 
     side: Side
@@ -47,6 +50,7 @@ class InstalledWire:
     initial_tension: float
     shape: Catenary
     cut_length: float
+    final: bool
 
 
 def wire_name(model: Model, side: Side, level: int) -> str:
@@ -77,6 +81,7 @@ def installed_wire(model: Model, side: Side, level: int) -> InstalledWire:
         initial_tension=tension,
         shape=shape,
         cut_length=_cut_length(model, shape.unstressed_length),
+        final=is_measured(model, side),
     )
 
 
@@ -101,8 +106,23 @@ def _cut_length(model: Model, unstressed: float) -> float:
     return unstressed + turnbuckle.end_allowance - turnbuckle.travel / 2
 
 
+def is_measured(model: Model, side: Side) -> bool:
+    """Return whether place and height of an anchor's eye were measured."""
+    plan = model.rig.anchors[side]
+    return plan.built_at is not None and plan.built_height is not None
+
+
 def _straight_length_pm(model: Model, side: Side, *, span: float, rise: float) -> float:
-    """Return the effect of two independent height errors, at base and anchor. [m]"""
+    """Return one standard deviation of a straight length. [m]
+
+    Of a measured anchor with a stated accuracy: that accuracy, which is against the hinge. Else the
+    effect of two independent height errors, at base and anchor.
+    """
+    stated = model.rig.anchors[side].built_accuracy
+    if stated is not None and is_measured(model, side):
+        return stated
     at_anchor = model.ground.accuracy_at(*model.anchors[side].eye[:2])
     at_base = model.ground.accuracy_at(0.0, 0.0)
+    if is_measured(model, side):
+        at_anchor = np.asarray(model.ground.survey_accuracy)
     return math.hypot(at_anchor, at_base) * abs(rise) / math.hypot(span, rise)

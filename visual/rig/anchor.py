@@ -30,6 +30,9 @@ class AnchorPlan:
         Easting and northing in the site's grid where it really is; None while only planned.
     built_height : float or None
         Height of the eye in the site's height system; None where not measured. [m]
+    built_accuracy : float or None
+        One standard deviation of both against the hinge, along any direction; None where not
+        stated. [m]
     """
 
     side: Side
@@ -39,6 +42,7 @@ class AnchorPlan:
     capacity: float | None = None
     built_at: tuple[float, float] | None = None
     built_height: float | None = None
+    built_accuracy: float | None = None
 
     @property
     def nominal_bearing(self) -> float:

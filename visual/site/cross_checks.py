@@ -137,6 +137,9 @@ def _anchors(site: SiteFile) -> Iterator[Found]:
             if anchor.height is not None:
                 rule = "a measured height goes with a measured position"
                 yield f"{key}.height", anchor.height, rule, f"add {key}.position"
+            if anchor.accuracy is not None:
+                rule = "the accuracy is that of a measured position"
+                yield f"{key}.accuracy", anchor.accuracy, rule, f"add {key}.position"
             if anchor.radius is None and anchors.radius is None:
                 rule = "this anchor has no radius"
                 yield (

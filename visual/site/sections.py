@@ -198,6 +198,13 @@ class AnchorSection(Section):
         default=None,
         description="Height of the eye in the height system of the ground; goes with position.",
     )
+    accuracy: Distance | None = Field(
+        default=None,
+        description=(
+            "One standard deviation of the measured position and height against the hinge, along "
+            "any direction; goes with position. The accuracy of the ground data if left out."
+        ),
+    )
 
 
 class AnchorsTable(Section):
