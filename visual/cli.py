@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from visual import __version__
+from visual.crew_cli import COMMANDS
 from visual.errors import HillmastError
 
 EXIT_STOP = 1
@@ -178,6 +179,10 @@ def schema() -> None:
     from visual.site import json_schema
 
     click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+
+
+for command in COMMANDS:
+    hillmast.add_command(command)
 
 
 def _assess(site: Path) -> Any:

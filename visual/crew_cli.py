@@ -1,0 +1,114 @@
+"""The commands for the crew: wires, stake, asbuilt, plumb; like `cli`, they calculate nothing."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from visual.errors import InputError
+
+Site = click.argument("site", type=click.Path(path_type=Path))
+FilePath = click.Path(path_type=Path)
+
+
+@click.command()
+@Site
+@click.option(
+    "--spool",
+    "spools",
+    multiple=True,
+    metavar="LENGTH",
+    help='Length in which wire can be had, such as "100 m", "2 x 60 m" or "guy=500 ft"; '
+    "repeatable.",
+)
+@click.option(
+    "--cut-at",
+    default="20",
+    show_default=True,
+    metavar="DEGREES",
+    help='Temperature while measuring off, °C or such as "41 F".',
+)
+@click.option(
+    "--rig-at",
+    default="20",
+    show_default=True,
+    metavar="DEGREES",
+    help="Temperature at which the wires are to have their initial tension.",
+)
+@click.option("--steel-tape", is_flag=True, help="The tape is of steel and grows with the wire.")
+def wires(site: Path, spools: tuple[str, ...], cut_at: str, rig_at: str, steel_tape: bool) -> None:
+    """Print the wire schedule: lengths, marks, tensions, change-over, spools."""
+    from visual.crew.spools import parse_spool
+    from visual.crew.temperature import Cutting
+    from visual.crew.wire_schedule import wire_schedule
+    from visual.crew.wire_text import wire_schedule_lines
+
+    cutting = Cutting(
+        at=_temperature("--cut-at", cut_at),
+        rigging=_temperature("--rig-at", rig_at),
+        steel_tape=steel_tape,
+    )
+    stock = [parse_spool(text) for text in spools]
+    model = _model(site)
+    schedule = wire_schedule(model, cutting=cutting, spools=stock)
+    _print(model, wire_schedule_lines(schedule, units=model.site.site.units))
+
+
+@click.command()
+@Site
+@click.option("--gpx", type=FilePath, help="Write the pegs here as way points for a receiver.")
+@click.option("--csv", "table", type=FilePath, help="Write the pegs here as a table.")
+def stake(site: Path, gpx: Path | None, table: Path | None) -> None:
+    """Print the stake-out of the anchors, and how to level the side anchors."""
+    from visual.crew.level import level_hints
+    from visual.crew.stake import stake_out
+    from visual.crew.stake_text import level_hint_lines, stake_out_lines
+    from visual.exports import write_points_csv, write_points_gpx
+
+    model = _model(site)
+    start = _start(model)
+    staked = stake_out(model, start)
+    units = model.site.site.units
+    lines = stake_out_lines(staked, units=units)
+    _print(model, [*lines, *level_hint_lines(level_hints(model, start), units=units)])
+    if gpx is not None:
+        write_points_gpx(staked, gpx)
+        click.echo(f"way points: {gpx}", err=True)
+    if table is not None:
+        write_points_csv(staked, table)
+        click.echo(f"table of points: {table}", err=True)
+
+
+def _model(site: Path) -> Any:
+    from visual.model import load_model
+
+    click.echo("reading the site …", err=True)
+    return load_model(site)
+
+
+def _start(model: Any) -> Any:
+    from visual.raising import find_start
+
+    limits = model.site.limits
+    return find_start(
+        model, trestle=limits.trestle.value, head_clearance=limits.head_clearance.value
+    )
+
+
+def _print(model: Any, lines: list[str]) -> None:
+    click.secho(f"\n{model.site.site.name}", bold=True)
+    for line in lines:
+        click.echo(line)
+
+
+def _temperature(option: str, text: str) -> float:
+    from visual.crew.temperature import parse_temperature
+
+    try:
+        return parse_temperature(text)
+    except ValueError as error:
+        rule, _, way_out = str(error).partition("; ")
+        raise InputError.one(file=option, key="", value=text, rule=rule, way_out=way_out) from None
+
+
+COMMANDS = (wires, stake)
