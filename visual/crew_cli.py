@@ -9,6 +9,7 @@ from visual.errors import InputError
 
 Site = click.argument("site", type=click.Path(path_type=Path))
 FilePath = click.Path(path_type=Path)
+EXIT_STOP = 1
 
 
 @click.command()
@@ -79,6 +80,44 @@ def stake(site: Path, gpx: Path | None, table: Path | None) -> None:
         click.echo(f"table of points: {table}", err=True)
 
 
+@click.command()
+@Site
+@click.argument("readings", type=FilePath)
+@click.option("--write", is_flag=True, help="Write the positions into the site file.")
+def asbuilt(site: Path, readings: Path, write: bool) -> None:
+    """Find where the anchors are from READINGS of tape, level, compass, clinometer and GPS.
+
+    Exit code 0: the readings agree; 1: one of them does not, or a mirror image fits as well; 2:
+    the input cannot be used.
+    """
+    from visual.crew.as_built import as_built, as_built_model
+    from visual.crew.as_built_text import as_built_lines, wire_lines
+    from visual.crew.built_anchors import refuse_if_doubtful
+    from visual.crew.readings import read_readings
+    from visual.model import installed_wires
+
+    model = _model(site)
+    units = model.site.site.units
+    survey = as_built(model, read_readings(readings, units=units), file=str(readings))
+    measured = as_built_model(model, survey)
+    lines = as_built_lines(survey, units=units)
+    _print(model, [*lines, *wire_lines(installed_wires(measured), units=units)])
+    if write:
+        refuse_if_doubtful(survey, file=str(readings))
+        _write_anchors(model, measured, survey)
+    if not survey.trustworthy:
+        raise SystemExit(EXIT_STOP)
+
+
+def _write_anchors(model: Any, measured: Any, survey: Any) -> None:
+    from visual.crew.built_anchors import built_anchors
+    from visual.site import write_anchors
+
+    path = model.site.path
+    backup = write_anchors(path, built_anchors(measured, survey))
+    click.echo(f"\nwritten: {path}; as it was: {backup}", err=True)
+
+
 def _model(site: Path) -> Any:
     from visual.model import load_model
 
@@ -111,4 +150,4 @@ def _temperature(option: str, text: str) -> float:
         raise InputError.one(file=option, key="", value=text, rule=rule, way_out=way_out) from None
 
 
-COMMANDS = (wires, stake)
+COMMANDS = (wires, stake, asbuilt)

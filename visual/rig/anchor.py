@@ -31,8 +31,8 @@ class AnchorPlan:
     built_height : float or None
         Height of the eye in the site's height system; None where not measured. [m]
     built_accuracy : float or None
-        One standard deviation of both against the hinge, along any direction; None where not
-        stated. [m]
+        One standard deviation of that place against the hinge, in the direction of its wires;
+        None where not stated. [m]
     """
 
     side: Side

@@ -5,6 +5,7 @@ from visual.site.kinds import KIND_RULES, KINDS, Kind
 from visual.site.limits import Limit, Limits, Setback
 from visual.site.power_line import OverheadLineRule, Requirement, required_clearance
 from visual.site.reading import parse_site, read_site
+from visual.site.rewrite import BuiltAnchor, write_anchors
 from visual.site.samples import copy_sample, sample_names
 from visual.site.schema import json_schema
 from visual.site.sections import TubeSection
@@ -19,6 +20,7 @@ __all__ = [
     "KINDS",
     "KIND_RULES",
     "SITE_FILE_NAME",
+    "BuiltAnchor",
     "Feature",
     "Kind",
     "Limit",
@@ -39,5 +41,6 @@ __all__ = [
     "read_survey",
     "required_clearance",
     "sample_names",
+    "write_anchors",
     "write_starter",
 ]

@@ -201,8 +201,8 @@ class AnchorSection(Section):
     accuracy: Distance | None = Field(
         default=None,
         description=(
-            "One standard deviation of the measured position and height against the hinge, along "
-            "any direction; goes with position. The accuracy of the ground data if left out."
+            "One standard deviation of the measured place against the hinge, in the direction of "
+            "its wires; goes with position. The accuracy of the ground data if left out."
         ),
     )
 

@@ -1,0 +1,152 @@
+"""Writing measured anchors into a site file, comments and order of keys kept."""
+
+import math
+import re
+import shutil
+import tomllib
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import Table
+
+from visual.errors import InputError
+from visual.site.reading import parse_site
+
+SETTLED = ("radius", "turn", "height", "accuracy")
+"""Keys that a newly measured position settles; they are taken out, or written anew."""
+
+
+@dataclass(frozen=True)
+class BuiltAnchor:
+    """Where an anchor really is.
+
+    Parameters
+    ----------
+    easting, northing : float
+        Its eye in the site's grid.
+    height : float or None
+        Its eye in the height system of the ground; None where it was not measured. [m]
+    accuracy : float
+        One standard deviation against the hinge. [m]
+    in_degrees : bool
+        True if the site's grid is one of longitude and latitude.
+    """
+
+    easting: float
+    northing: float
+    height: float | None
+    accuracy: float
+    in_degrees: bool = False
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """What is written: millimetres, or degrees as fine; the accuracy rounded up. [m]"""
+        digits = 8 if self.in_degrees else 3
+        values: dict[str, Any] = {
+            "position": [round(self.easting, digits), round(self.northing, digits)]
+        }
+        if self.height is not None:
+            values["height"] = round(self.height, 3)
+            values["accuracy"] = math.ceil(max(self.accuracy, 0.001) * 1000 - 1e-6) / 1000
+        return values
+
+
+def write_anchors(path: Path, anchors: Mapping[str, BuiltAnchor]) -> Path:
+    """Write measured anchors into a site file and return its back-up.
+
+    Everything else in the file stays as it is, comments too. The back-up lies beside it and
+    overwrites nothing. The new file is checked, written beside and then takes the place of the
+    old one, so that there is a whole site file at any moment.
+
+    Parameters
+    ----------
+    path : Path
+        The site file.
+    anchors : mapping of str to BuiltAnchor
+        By side.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, changed or written.
+    """
+    try:
+        old = path.read_bytes()
+        text = _changed(old.decode("utf-8-sig"), anchors)
+    except (UnicodeDecodeError, TOMLKitError, TypeError) as error:
+        raise _error(path, f"cannot be changed: {error}", "correct it, then try again") from None
+    except OSError as error:
+        raise _error(path, f"cannot be read: {error.strerror}", "check the path") from None
+    if b"\r\n" in old:
+        text = re.sub(r"(?<!\r)\n", "\r\n", text)
+    _check(path, old, text, anchors)
+    mark = b"\xef\xbb\xbf" if old.startswith(b"\xef\xbb\xbf") else b""
+    return _replace(path, mark + text.encode("utf-8"))
+
+
+def _changed(text: str, anchors: Mapping[str, BuiltAnchor]) -> str:
+    document = tomlkit.parse(text)
+    table = document["anchors"]
+    for side, anchor in anchors.items():
+        if side not in table:
+            table[side] = _new_table(table)
+        own = table[side]
+        for key in SETTLED:
+            if key in own and key not in anchor.values:
+                del own[key]
+        for key, value in anchor.values.items():
+            own[key] = value
+    return tomlkit.dumps(document)
+
+
+def _new_table(table: object) -> Any:
+    """Return an empty table of the kind that fits into the anchors of this file."""
+    return tomlkit.table() if isinstance(table, Table) else tomlkit.inline_table()
+
+
+def _check(path: Path, old: bytes, text: str, anchors: Mapping[str, BuiltAnchor]) -> None:
+    """Make sure that the new text says what it should and nothing else, and is a good site file."""
+    wanted = deepcopy(tomllib.loads(old.decode("utf-8-sig").replace("\r\n", "\n")))
+    for side, anchor in anchors.items():
+        own = wanted["anchors"].setdefault(side, {})
+        for key in SETTLED:
+            own.pop(key, None)
+        own.update(anchor.values)
+    written = tomllib.loads(text.replace("\r\n", "\n"))
+    if written != wanted:
+        rule = "the anchors cannot be written without changing something else"
+        raise _error(path, rule, "write each anchor as a table of its own, [anchors.left]")
+    parse_site(written, file=str(path), path=path)
+
+
+def _replace(path: Path, content: bytes) -> Path:
+    backup = _free_name(path)
+    beside = path.with_name(path.name + ".part")
+    try:
+        shutil.copy2(path, backup)
+        beside.write_bytes(content)
+        shutil.copymode(path, beside)
+        beside.replace(path.resolve())
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        way_out = "check the permissions of the folder"
+        raise _error(path, f"cannot be written: {error.strerror}", way_out) from None
+    return backup
+
+
+def _free_name(path: Path) -> Path:
+    """Return a name for the back-up that is not taken: site.toml.bak, .bak2, .bak3 …"""
+    number, name = 1, path.with_name(f"{path.name}.bak")
+    while name.exists():
+        number += 1
+        name = path.with_name(f"{path.name}.bak{number}")
+    return name
+
+
+def _error(path: Path, rule: str, way_out: str) -> InputError:
+    return InputError.one(file=str(path), key="", value=None, rule=rule, way_out=way_out)
