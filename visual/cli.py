@@ -74,8 +74,9 @@ def check(site: Path, json_file: Path | None) -> None:
     report = _assess(site)
     if json_file is not None:
         from visual.checks import write_results
+        from visual.crew.results import crew_results
 
-        write_results(report, json_file)
+        write_results(report, json_file, more=crew_results(report))
         _note(f"results document: {json_file}")
     _print_findings(report)
     if report.stops:
@@ -141,12 +142,13 @@ def view(site: Path) -> None:
 def demo(folder: Path) -> None:
     """Copy a sample site to DIR, check it, draw all its views and say where everything is."""
     from visual.checks import write_results
+    from visual.crew.results import crew_results
     from visual.site import copy_sample
 
     site = copy_sample("hill_paddock", folder)
     _note(f"sample site: {site}")
     report = _assess(site)
-    write_results(report, folder / "results.json")
+    write_results(report, folder / "results.json", more=crew_results(report))
     _print_findings(report)
     pictures = _draw(report, views=(), size=(1600, 1000), angle=None, out=folder / "pictures")
     click.echo(f"\nSite file        {site}")

@@ -84,7 +84,8 @@ def stake(site: Path, gpx: Path | None, table: Path | None) -> None:
 @Site
 @click.argument("readings", type=FilePath)
 @click.option("--write", is_flag=True, help="Write the positions into the site file.")
-def asbuilt(site: Path, readings: Path, write: bool) -> None:
+@click.option("--json", "json_file", type=FilePath, help="Write what was found here.")
+def asbuilt(site: Path, readings: Path, write: bool, json_file: Path | None) -> None:
     """Find where the anchors are from READINGS of tape, level, compass, clinometer and GPS.
 
     Exit code 0: the readings agree; 1: one of them does not, or a mirror image fits as well; 2:
@@ -94,6 +95,7 @@ def asbuilt(site: Path, readings: Path, write: bool) -> None:
     from visual.crew.as_built_text import as_built_lines, wire_lines
     from visual.crew.built_anchors import refuse_if_doubtful
     from visual.crew.readings import read_readings
+    from visual.crew.results import as_built_results
     from visual.model import installed_wires
 
     model = _model(site)
@@ -102,11 +104,42 @@ def asbuilt(site: Path, readings: Path, write: bool) -> None:
     measured = as_built_model(model, survey)
     lines = as_built_lines(survey, units=units)
     _print(model, [*lines, *wire_lines(installed_wires(measured), units=units)])
+    _write_json(as_built_results(measured, survey), json_file)
     if write:
         refuse_if_doubtful(survey, file=str(readings))
         _write_anchors(model, measured, survey)
     if not survey.trustworthy:
         raise SystemExit(EXIT_STOP)
+
+
+@click.command("plumb")
+@Site
+@click.argument("readings", type=FilePath)
+@click.option("--json", "json_file", type=FilePath, help="Write what was found here.")
+def plumb_command(site: Path, readings: Path, json_file: Path | None) -> None:
+    """Say how to turn each turnbuckle so that the mast is plumb, from READINGS of its lean.
+
+    Exit code 0: the readings go together; 1: they do not; 2: the input cannot be used.
+    """
+    from visual.crew.plumb import plumb
+    from visual.crew.plumb_readings import read_plumb_readings
+    from visual.crew.plumb_text import plumb_lines
+    from visual.crew.results import plumb_results
+
+    model = _model(site)
+    found = plumb(model, read_plumb_readings(readings, model), file=str(readings))
+    _print(model, plumb_lines(found, units=model.site.site.units))
+    _write_json(plumb_results(found), json_file)
+    if not found.agree:
+        raise SystemExit(EXIT_STOP)
+
+
+def _write_json(document: dict[str, Any], path: Path | None) -> None:
+    from visual.checks import write_document
+
+    if path is not None:
+        write_document(document, path)
+        click.echo(f"results: {path}", err=True)
 
 
 def _write_anchors(model: Any, measured: Any, survey: Any) -> None:
@@ -150,4 +183,4 @@ def _temperature(option: str, text: str) -> float:
         raise InputError.one(file=option, key="", value=text, rule=rule, way_out=way_out) from None
 
 
-COMMANDS = (wires, stake, asbuilt)
+COMMANDS = (wires, stake, asbuilt, plumb_command)

@@ -4,7 +4,7 @@ from visual.checks.finding import STATUSES, Finding, Status, worst_first
 from visual.checks.moving import Around, Clearance, Obstacle
 from visual.checks.raise_table import raise_csv, raise_table
 from visual.checks.report import Report, assess
-from visual.checks.results import results_document, write_results
+from visual.checks.results import results_document, write_document, write_results
 from visual.checks.setback import Setback
 from visual.checks.summary import summary_lines
 from visual.checks.table import TableLine, findings_table
@@ -29,5 +29,6 @@ __all__ = [
     "results_document",
     "summary_lines",
     "worst_first",
+    "write_document",
     "write_results",
 ]

@@ -13,6 +13,7 @@ from visual.checks.moving import Clearance
 from visual.checks.report import Report
 from visual.checks.results_raising import raising_results, side_wire_results
 from visual.checks.setback import Setback
+from visual.errors import InputError
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
 from visual.rig import SIDES
 
@@ -42,26 +43,44 @@ def results_document(report: Report) -> Json:
         "setbacks": [_setback(setback) for setback in report.setbacks],
         "findings": [_finding(finding) for finding in report.findings],
     }
-    cleaned: Json = _without_nan(document)
+    cleaned: Json = without_nan(document)
     return cleaned
 
 
-def write_results(report: Report, path: Path) -> None:
-    """Write the results document; the file is replaced whole or not at all."""
+def write_results(report: Report, path: Path, *, more: Json | None = None) -> None:
+    """Write the results document, with further keys at its end; see `write_document`."""
+    write_document(results_document(report) | (more or {}), path)
+
+
+def write_document(document: Json, path: Path) -> None:
+    """Write a document of plain values as JSON; the file is replaced whole or not at all.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written there.
+    """
     beside = path.with_name(path.name + ".part")
-    text = json.dumps(results_document(report), indent=1, ensure_ascii=False, allow_nan=False)
-    beside.write_text(text + "\n", encoding="utf-8")
-    beside.replace(path)
+    cleaned = without_nan(document)
+    text = json.dumps(cleaned, indent=1, ensure_ascii=False, allow_nan=False)
+    try:
+        beside.write_text(text + "\n", encoding="utf-8")
+        beside.replace(path)
+    except OSError as error:
+        rule = f"cannot be written: {error.strerror}"
+        raise InputError.one(
+            file=str(path), key="", value=None, rule=rule, way_out="choose another place"
+        ) from None
 
 
-def _without_nan(value: Any) -> Any:
+def without_nan(value: Any) -> Any:
     """Return plain JSON values, with None where a number does not exist."""
     if isinstance(value, dict):
-        return {key: _without_nan(item) for key, item in value.items()}
+        return {key: without_nan(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_without_nan(item) for item in value]
+        return [without_nan(item) for item in value]
     if isinstance(value, np.ndarray | np.generic):
-        return _without_nan(value.tolist())
+        return without_nan(value.tolist())
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
