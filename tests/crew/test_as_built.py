@@ -251,3 +251,21 @@ def test_place_in_another_grid_is_refused(placed, true_places):
     readings[2] = replace(readings[2], place=(-2.2, 53.36, 100.0))
     with pytest.raises(InputError, match="more than a kilometre from the base; write easting"):
         survey_of(placed, readings)
+
+
+def test_names_mixed_up_are_noticed(model, read, places, full_plan):
+    mixed = {**places, "left": places["right"], "right": places["left"]}
+    survey = survey_of(model, read(full_plan, mixed))
+    assert {anchor.side for anchor in survey.misplaced} == {"left", "right"}
+    assert "WRONG SIDE: right, left more than 45°" in text_of(survey)
+    with pytest.raises(InputError, match="left: this anchor is more than 45 degrees off its side"):
+        refuse_if_doubtful(survey, file="readings.csv")
+
+
+def test_readings_of_another_layout_are_noticed(model, read, places, full_plan):
+    turn = math.radians(80.0)
+    spun = np.array([[math.cos(turn), math.sin(turn), 0], [-math.sin(turn), math.cos(turn), 0]])
+    there = {name: np.append(spun @ place, place[2]) for name, place in places.items()}
+    survey = survey_of(model, read(full_plan, there))
+    assert len(survey.misplaced) == 4
+    assert not survey.trustworthy

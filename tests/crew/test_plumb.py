@@ -287,12 +287,21 @@ def test_wrong_files(model, tmp_path, rows, message):
     assert message in str(caught.value)
 
 
-def test_lean_that_no_mast_can_have_ends_in_a_clear_error_or_a_plan(model, tmp_path):
+def test_readings_that_nothing_can_stand_on_give_an_error_or_say_that_they_are_wrong(
+    model, tmp_path
+):
     rows = "lean,,right,11\nlean,,front,0\ntension,,left 2,1 N\ntension,,right 2,30 kN\n"
-    try:
-        found = plumb(model, read(model, tmp_path, rows), file="plumb.csv")
-    except InputError as error:
-        assert "no mast can stand as these readings say" in str(error)
-    else:
-        assert not found.agree
-        assert not all(wire.room for wire in found.wires)
+    found = plumb(model, read(model, tmp_path, rows), file="plumb.csv")
+    assert not found.agree
+    assert not all(wire.room for wire in found.wires)
+
+
+def test_mast_that_cannot_stand_is_an_error(model, monkeypatch):
+    def nowhere(*_args, **_kwargs):
+        message = "the mast stands nowhere"
+        raise ValueError(message)
+
+    monkeypatch.setattr("visual.crew.plumb.stand", nowhere)
+    lean = type("S", (), {"lean": np.array([0.01, 0.0]), "tensions": {}})()
+    with pytest.raises(InputError, match="no mast can stand as these readings say"):
+        plumb(model, seen(model, lean, tensions=False), file="plumb.csv")

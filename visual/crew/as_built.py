@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.crew.adjustment import UNCHECKED, Adjustment, Suspect, adjust, find_suspects
-from visual.crew.mirror import WORSE, Mirror, find_mirrors
+from visual.crew.mirror import NAME_TELLS, WORSE, Mirror, find_mirrors
 from visual.crew.network import SHIFT, TURN, Equation
 from visual.crew.readings import Reading
 from visual.crew.survey_start import make_network, starting_point
@@ -55,6 +55,12 @@ class MeasuredAnchor:
     def moved(self) -> Vector:
         """From where it was planned to where it is, shape (3,). [m]"""
         return self.eye - self.planned
+
+    @property
+    def on_its_side(self) -> bool:
+        """True if it stands within 45 degrees of the bearing on which it was planned."""
+        here, plan = (math.atan2(place[0], place[1]) for place in (self.eye, self.planned))
+        return abs(math.remainder(here - plan, math.tau)) <= NAME_TELLS
 
 
 @dataclass(frozen=True)
@@ -138,9 +144,15 @@ class AsBuilt:
         )
 
     @property
+    def misplaced(self) -> tuple[MeasuredAnchor, ...]:
+        """Anchors that stand where another side's anchor should: names mixed up, or wrong site."""
+        return tuple(anchor for anchor in self.anchors if not anchor.on_its_side)
+
+    @property
     def trustworthy(self) -> bool:
         """True if nothing speaks against writing the positions down."""
-        return not self.suspects and not self.open_mirrors and self.fits
+        doubts = (self.suspects, self.open_mirrors, self.misplaced)
+        return self.fits and not any(doubts)
 
 
 def as_built(model: Model, readings: Sequence[Reading], *, file: str) -> AsBuilt:

@@ -82,6 +82,12 @@ def _anchors(survey: AsBuilt, units: UnitSystem) -> Iterator[str]:
             f"No reading gives the height of {', '.join(ground)}: it is that of the ground data. "
             "A level or clinometer reading would make it final."
         )
+    if survey.misplaced:
+        named = ", ".join(anchor.side for anchor in survey.misplaced)
+        yield from paragraph(
+            f"WRONG SIDE: {named} more than 45° off the planned bearing. Are names mixed up, or is "
+            "this the site file of another layout?"
+        )
     missing = missing_anchors(survey)
     if missing:
         yield from paragraph(f"Nothing was read of {', '.join(missing)}: as planned.")

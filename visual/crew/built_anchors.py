@@ -42,6 +42,10 @@ def refuse_if_doubtful(survey: AsBuilt, *, file: str) -> None:
         rule = "the readings fit a mirror image as well, so nothing is written"
         way_out = mirror.question
         problems.append(Problem(file, ", ".join(mirror.points), None, rule, way_out))
+    for anchor in survey.misplaced:
+        rule = "this anchor is more than 45 degrees off its side, so nothing is written"
+        way_out = "correct the names in from and to, or give the site file that was built"
+        problems.append(Problem(file, anchor.side, None, rule, way_out))
     if not survey.fits and not survey.suspects:
         rule = "the residuals are larger than the stated accuracy of the readings allows"
         way_out = "find the wrong reading, or write honest values in the column sigma"
