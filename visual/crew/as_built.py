@@ -175,15 +175,11 @@ def as_built(model: Model, readings: Sequence[Reading], *, file: str) -> AsBuilt
     network = make_network(model, readings, file=file)
     first = adjust(network, starting_point(model, network, file=file))
     _check_settled(first, file)
+    # the plan may lie nearer to a mirror image than to the layout
+    first = _best_of(model, first)
     best, suspects = find_suspects(first)
     _check_settled(best, file)
     mirrors = find_mirrors(model, best)
-    better = min(mirrors, key=lambda mirror: mirror.chi_squared, default=None)
-    if better is not None and better.chi_squared < best.chi_squared - WORSE:
-        # the plan lay nearer to a worse layout: begin again from the one that fits
-        first = adjust(network, better.unknowns)
-        best, suspects = find_suspects(first)
-        mirrors = find_mirrors(model, best)
     scale = max(best.scatter, 1.0) ** 2 if not best.fits else 1.0
     turn = shift = None
     if TURN in network.extras:
@@ -202,6 +198,15 @@ def as_built(model: Model, readings: Sequence[Reading], *, file: str) -> AsBuilt
         turn=turn,
         shift=shift,
     )
+
+
+def _best_of(model: Model, found: Adjustment) -> Adjustment:
+    """Return the mirror image that fits clearly better, or what was found."""
+    mirrors = find_mirrors(model, found)
+    better = min(mirrors, key=lambda mirror: mirror.chi_squared, default=None)
+    if better is None or better.chi_squared >= found.chi_squared - WORSE:
+        return found
+    return adjust(found.network, better.unknowns)
 
 
 def as_built_model(model: Model, survey: AsBuilt) -> Model:

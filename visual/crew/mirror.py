@@ -65,9 +65,10 @@ def find_mirrors(model: Model, best: Adjustment) -> tuple[Mirror, ...]:
     again from there.
     """
     found: list[Mirror] = []
+    most = max(TRY_BELOW, float(np.abs(best.misfit).max(initial=0.0)))
     for points, line in _reflections(best):
         start = _reflected(best, points, line)
-        if start is None or np.abs(best.network.misfit(start)[0]).max(initial=0.0) > TRY_BELOW:
+        if start is None or np.abs(best.network.misfit(start)[0]).max(initial=0.0) > most:
             continue
         other = adjust(best.network, start)
         if other.chi_squared > best.chi_squared + WORSE:
