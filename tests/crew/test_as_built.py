@@ -1,5 +1,6 @@
 """As built: whole surveys, mirror images, heights from the ground, satellite receivers."""
 
+import contextlib
 import datetime as dt
 import math
 import re
@@ -7,6 +8,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from visual.crew.as_built import as_built, as_built_model
 from visual.crew.as_built_text import as_built_lines, wire_lines
@@ -269,3 +272,22 @@ def test_readings_of_another_layout_are_noticed(model, read, places, full_plan):
     survey = survey_of(model, read(full_plan, there))
     assert len(survey.misplaced) == 4
     assert not survey.trustworthy
+
+
+@settings(max_examples=15)
+@given(st.sets(st.integers(0, 22), max_size=23), st.integers(0, 2))
+def test_any_part_of_a_survey_gives_places_or_asks_for_more(
+    model, read, places, full_plan, dropped, noise
+):
+    rng = np.random.default_rng(noise) if noise else None
+    plan = [step for number, step in enumerate(full_plan) if number not in dropped]
+    survey = None
+    with contextlib.suppress(InputError):
+        survey = survey_of(model, read(plan, places, rng))
+    if survey is not None:
+        text_of(survey)
+        assert all(np.isfinite(anchor.eye).all() for anchor in survey.anchors)
+        if survey.trustworthy and noise == 0:
+            for anchor in survey.anchors:
+                high = 0.5 if anchor.from_ground else 1e-4
+                assert anchor.eye == pytest.approx(places[anchor.side], abs=high)

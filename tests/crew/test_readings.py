@@ -1,8 +1,11 @@
 """The file of readings, right and wrong."""
 
+import contextlib
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from visual.crew.readings import SIGMAS, read_readings
 from visual.errors import InputError
@@ -128,3 +131,38 @@ def test_wrong_header(tmp_path, text, message):
 def test_missing_file(tmp_path):
     with pytest.raises(InputError, match="cannot be read"):
         read_readings(tmp_path / "nothing.csv", units="metric")
+
+
+TYPED = (
+    'slope|level|gps|compass|hinge|left|front|11.0|-0.5 m|1 kg|x||nan|1e999|"|36 ft 9 1/4 in|400|'
+    "−3|½|\x00"
+)
+WORDS = st.sampled_from(TYPED.split("|"))
+
+
+@given(st.lists(st.lists(WORDS, min_size=1, max_size=8).map(",".join), max_size=6))
+def test_whatever_is_typed_gives_readings_or_a_clear_error(tmp_path_factory, lines):
+    path = tmp_path_factory.mktemp("typed") / "readings.csv"
+    text = "reading,from,to,value,sigma,easting,northing,height\n" + "\n".join(lines)
+    path.write_text(text, encoding="utf-8")
+    readings, problems = (), ()
+    try:
+        readings = read_readings(path, units="metric")
+    except InputError as error:
+        problems = error.problems
+    assert all(reading.sigma > 0 for reading in readings)
+    assert all("row" in problem.key and problem.way_out for problem in problems)
+
+
+@given(st.text(max_size=200))
+def test_any_text_at_all_gives_readings_or_a_clear_error(tmp_path_factory, text):
+    path = tmp_path_factory.mktemp("any") / "readings.csv"
+    path.write_bytes(text.encode("utf-8", errors="surrogatepass"))
+    with contextlib.suppress(InputError):
+        read_readings(path, units="imperial")
+
+
+def test_quoted_header_of_a_spreadsheet(tmp_path):
+    text = '"reading","from","to","value"\n"slope","hinge","left","11.03"\n'
+    (reading,) = read_readings(write(tmp_path, text), units="metric")
+    assert reading.value == 11.03

@@ -68,11 +68,11 @@ def read_rows(path: Path, *, columns: Sequence[str], needed: Sequence[str]) -> l
         raise _header_error(path, None, "the file is empty", needed)
     header = numbered[0][1]
     mark = max(";\t,", key=header.count)
-    titles = [title.strip().lower().replace(" ", "_") for title in header.split(mark)]
+    titles = [title.lower().replace(" ", "_") for title in _split(header, mark)]
     _check_titles(path, titles, columns, needed)
     rows, problems = [], []
     for number, line in numbered[1:]:
-        cells = [cell.strip() for cell in next(csv.reader([line], delimiter=mark))]
+        cells = _split(line, mark)
         if any(cells[len(titles) :]):
             rule = f"the row has {len(cells)} cells for {len(titles)} columns"
             way_out = "remove what is too much; a decimal comma needs semicolons between cells"
@@ -187,6 +187,14 @@ def _as_number(text: str) -> float | None:
 
 def _counts(line: str) -> bool:
     return bool(line.strip(" ;,\t")) and not line.lstrip().startswith("#")
+
+
+def _split(line: str, mark: str) -> list[str]:
+    try:
+        row = next(csv.reader([line], delimiter=mark), [])
+    except csv.Error:  # a cell of more than 131072 characters
+        row = line.split(mark)
+    return [cell.strip() for cell in row]
 
 
 def _text(path: Path) -> str:
