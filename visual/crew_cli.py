@@ -1,5 +1,6 @@
 """The commands for the crew: wires, stake, asbuilt, plumb; like `cli`, they calculate nothing."""
 
+import textwrap
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,13 @@ from visual.errors import InputError
 Site = click.argument("site", type=click.Path(path_type=Path))
 FilePath = click.Path(path_type=Path)
 EXIT_STOP = 1
+
+CAUTION = (
+    "Planning aid, not a stamped design: anchors, wires and mast strength are for a licensed "
+    "engineer; local code and the makers' instructions win. Check every length on the ground "
+    "before you cut. Treat every overhead line as live; rated rigging only; never stand in line "
+    "with a loaded wire; no turnbuckle beyond its thread, and every one secured when done."
+)
 
 
 @click.command()
@@ -169,7 +177,7 @@ def _start(model: Any) -> Any:
 
 def _print(model: Any, lines: list[str]) -> None:
     click.secho(f"\n{model.site.site.name}", bold=True)
-    for line in lines:
+    for line in [*lines, "", *textwrap.wrap(CAUTION, 100)]:
         click.echo(line)
 
 

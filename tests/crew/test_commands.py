@@ -35,6 +35,7 @@ def test_wires(run, yard):
     assert code == 0
     assert "12.732 m" in out  # the cut length of the README
     assert "wire at 5 °C" in out
+    assert "Planning aid, not a stamped design" in out
     assert "60.00 m, 9." in out.replace("open ", "")
 
 
