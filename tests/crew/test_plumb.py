@@ -197,18 +197,23 @@ def test_settled_tensions_hold_the_mast_where_it_is(model):
     assert standing.tensions == pytest.approx(settled, rel=1e-4)
 
 
-def test_turns_are_unknown_where_nothing_says_what_a_turn_does(make_model):
+def test_turn_that_nobody_stated_is_said_to_be_taken(make_model):
     model = make_model(hill, {**TWO_LEVELS, "turnbuckle": {}})
-    lean = np.array([0.01, 0.0])
-    found = plumb(
-        model, seen(model, type("S", (), {"lean": lean, "tensions": {}})(), tensions=False)
-    )
-    assert all(wire.turns is None for wire in found.wires)
+    lean = type("S", (), {"lean": np.array([0.01, 0.0]), "tensions": {}})()
+    found = plumb(model, seen(model, lean, tensions=False))
+    assert not found.per_turn_stated
     assert found.top_after < 0.002
     for units in ("metric", "imperial"):
         lines = plumb_lines(found, units=units)
         assert max(map(len, lines)) <= 100
-        assert any("turnbuckle.per_turn" in line for line in lines)
+        assert any("One turn is taken as 4.0 mm" in line for line in lines)
+
+
+def test_turn_that_is_stated_is_not_questioned(model):
+    standing = stand(model, right_lengths(model), near=UPRIGHT)
+    found = plumb(model, seen(model, standing))
+    assert found.per_turn_stated
+    assert not any("One turn is taken" in line for line in plumb_lines(found, units="metric"))
 
 
 # --- the file of readings -----------------------------------------------------------------------

@@ -61,9 +61,8 @@ class WireTurn:
         Tension at the anchor when all is done. [N]
     change : float
         Change of its length: + longer, − shorter. [m]
-    turns : float or None
-        Turns of its turnbuckle to the nearest quarter: + to lengthen, − to shorten; None if the
-        site file does not say what a turn does.
+    turns : float
+        Turns of its turnbuckle to the nearest quarter: + to lengthen, − to shorten.
     room : bool
         True if the change is no more than half the travel of the turnbuckle.
     """
@@ -74,7 +73,7 @@ class WireTurn:
     read: bool
     wanted: float
     change: float
-    turns: float | None
+    turns: float
     room: bool
 
 
@@ -100,8 +99,10 @@ class Plumb:
         How far the mast top is then off. [m]
     mean_kept : bool
         True if the mean tension of every level stays; False if it is brought to the initial one.
-    per_turn : float or None
-        What one turn of a turnbuckle does; None where the site file does not say. [m]
+    per_turn : float
+        What one turn of a turnbuckle does. [m]
+    per_turn_stated : bool
+        True if the site file says so, False if it is the default.
     contradiction : float
         Largest change that tensions as read needed so that the mast stands where it is seen to
         stand, over the initial tension; 0 if none was read. [1]
@@ -116,7 +117,8 @@ class Plumb:
     after: Standing = field(repr=False)
     top_after: float
     mean_kept: bool
-    per_turn: float | None
+    per_turn: float
+    per_turn_stated: bool
     contradiction: float
 
     @property
@@ -183,7 +185,8 @@ def _righted(model: Model, readings: PlumbReadings) -> Plumb:
         _turn(model, key, now, wanted, right[key] - lengths[key], key in readings.tensions)
         for key in wire_keys(model)
     )
-    done = {wire.key: lengths[wire.key] + _done(model, wire) for wire in wires}
+    per_turn = model.rig.turnbuckle.per_turn
+    done = {wire.key: lengths[wire.key] + wire.turns * per_turn for wire in wires}
     after = stand(model, done, near=upright)
     top = model.rig.mast.length
     return Plumb(
@@ -197,6 +200,7 @@ def _righted(model: Model, readings: PlumbReadings) -> Plumb:
         top_after=top * float(np.linalg.norm(after.lean)),
         mean_kept=kept,
         per_turn=model.rig.turnbuckle.per_turn,
+        per_turn_stated="per_turn" in model.site.turnbuckle.model_fields_set,
         contradiction=max(
             (
                 abs(now[key] - tension) / initial_tension(model, key[1])
@@ -258,9 +262,6 @@ def _turn(
     read: bool,
 ) -> WireTurn:
     turnbuckle = model.rig.turnbuckle
-    turns = None
-    if turnbuckle.per_turn is not None:
-        turns = round(change / turnbuckle.per_turn * TURN_PARTS) / TURN_PARTS
     return WireTurn(
         key=key,
         name=wire_name(model, *key),
@@ -268,14 +269,6 @@ def _turn(
         read=read,
         wanted=wanted[key],
         change=change,
-        turns=turns,
+        turns=round(change / turnbuckle.per_turn * TURN_PARTS) / TURN_PARTS,
         room=abs(change) <= turnbuckle.travel / 2,
     )
-
-
-def _done(model: Model, wire: WireTurn) -> float:
-    """Return the change that is really made: whole quarter turns, or whole millimetres. [m]"""
-    per_turn = model.rig.turnbuckle.per_turn
-    if wire.turns is None or per_turn is None:
-        return round(wire.change, 3)
-    return wire.turns * per_turn

@@ -1,7 +1,6 @@
 """Plumb as lines of text."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from visual.crew.columns import heading, paragraph, table
 from visual.crew.plumb import CONTRADICTION, DISAGREE, PLUMB, TURN_PARTS, Plumb, WireTurn
@@ -17,7 +16,7 @@ def plumb_lines(found: Plumb, *, units: UnitSystem) -> list[str]:
         *heading("Turnbuckles"),
         *_wires(found, units),
         *heading("Order of work"),
-        *_rounds(found, units),
+        *_rounds(found),
         *heading("Then"),
         *_after(found, units),
     ]
@@ -54,7 +53,7 @@ def _wires(found: Plumb, units: UnitSystem) -> Iterator[str]:
                 format_force(wire.tension, units) + ("" if wire.read else " *"),
                 format_force(wire.wanted, units),
                 _change(wire.change, units),
-                _turns(wire.turns),
+                f"{wire.turns:+.2f}",
                 "" if wire.room else "beyond half the travel",
             )
             for wire in found.wires
@@ -65,9 +64,10 @@ def _wires(found: Plumb, units: UnitSystem) -> Iterator[str]:
             "* not read: worked out, as balanced about the mean of those read, or the initial "
             "tension."
         )
-    if any(wire.turns is None for wire in found.wires):
+    if not found.per_turn_stated:
         yield from paragraph(
-            "The site file does not say what a turn does: add turnbuckle.per_turn to see turns."
+            f"One turn is taken as {found.per_turn * 1000:.1f} mm. Turn one and measure; if yours "
+            "differs, state turnbuckle.per_turn in the site file."
         )
     kept = (
         "The mean tension of every level stays."
@@ -77,18 +77,17 @@ def _wires(found: Plumb, units: UnitSystem) -> Iterator[str]:
     yield from paragraph(f"+ lengthen, − shorten. {kept}")
 
 
-def _rounds(found: Plumb, units: UnitSystem) -> Iterator[str]:
+def _rounds(found: Plumb) -> Iterator[str]:
     rounds = found.rounds
     if rounds.count == 0:
         yield "Nothing to turn."
         return
     times = "once" if rounds.count == 1 else f"{rounds.count} times"
-    unit = _step_unit(found, units)
     yield from paragraph(
         f"Go around {times}; in each round one wire after the other, from left to right "
-        f"({unit.name}; − shorten, + lengthen):"
+        "(turns; − shorten, + lengthen):"
     )
-    yield from table(("round", *(wire.name for wire in _in_order(found))), _round_rows(found, unit))
+    yield from table(("round", *(wire.name for wire in _in_order(found))), _round_rows(found))
     low, high = f"{rounds.lowest:.0%}", f"{rounds.highest:.0%}"
     yield from paragraph(
         f"Tensions stay between {low} and {high} of the initial tension on the way."
@@ -101,39 +100,21 @@ def _rounds(found: Plumb, units: UnitSystem) -> Iterator[str]:
     yield from paragraph("Look at the mast from two sides after every round, and stop when plumb.")
 
 
-@dataclass(frozen=True)
-class _StepUnit:
-    """What the crew counts in: its name, how long one is [m], and in which parts it is counted."""
-
-    name: str
-    length: float
-    parts: int
-    decimals: int
-
-
-def _step_unit(found: Plumb, units: UnitSystem) -> _StepUnit:
-    if found.per_turn is not None:
-        return _StepUnit("turns", found.per_turn, TURN_PARTS, 2)
-    if units == "imperial":
-        return _StepUnit("inches", 0.0254, 16, 3)
-    return _StepUnit("mm", 0.001, 1, 0)
-
-
 def _in_order(found: Plumb) -> list[WireTurn]:
     wires = {wire.key: wire for wire in found.wires}
     return [wires[key] for key, _ in found.rounds.steps]
 
 
-def _round_rows(found: Plumb, unit: _StepUnit) -> Iterator[list[str]]:
+def _round_rows(found: Plumb) -> Iterator[list[str]]:
     """Yield the rounds; what is rounded off in one round is made good in the next."""
     count, steps = found.rounds.count, found.rounds.steps
 
     def so_far(change: float, rounds: int) -> float:
-        return round(change * rounds / unit.length * unit.parts) / unit.parts
+        return round(change * rounds / found.per_turn * TURN_PARTS) / TURN_PARTS
 
     for number in range(1, count + 1):
         turned = [so_far(change, number) - so_far(change, number - 1) for _, change in steps]
-        yield [str(number), *(f"{value:+.{unit.decimals}f}" if value else "0" for value in turned)]
+        yield [str(number), *(f"{value:+.2f}" if value else "0" for value in turned)]
 
 
 def _after(found: Plumb, units: UnitSystem) -> Iterator[str]:
@@ -152,10 +133,6 @@ def _change(metres: float, units: UnitSystem) -> str:
         shown = format_length(metres, units)
         return shown if shown.startswith("-") else f"+{shown}"
     return f"{metres * 1000:+.0f} mm"
-
-
-def _turns(turns: float | None) -> str:
-    return "unknown" if turns is None else f"{turns:+.2f}"
 
 
 def _tape(metres: float, units: UnitSystem) -> str:
