@@ -18,7 +18,6 @@ from visual.scene.spotter import Spotter
 from visual.scene.style import PAPER, RGB, ROLES, Role
 
 _ENOUGH = 3  # so many of its points in the picture make a line worth an entry
-_BROAD = 0.35  # a line as wide as this is no fine wire [mm]
 _SWATCH = 8.5  # width of a swatch [mm]
 
 
@@ -72,7 +71,7 @@ def entries_for(
         samples = _samples(layer, view)
         behind = spotter.can_hide(layer)
         is_line = isinstance(layer, LineLayer)
-        sharp = not is_line or ROLES[layer.role].width >= _BROAD
+        sharp = isinstance(layer, MeshLayer) or (is_line and layer.group == "mast")
         seen = spotter.is_seen(samples, behind=behind, sharp=sharp)
         if seen.sum() >= (_ENOUGH if behind and is_line else 1):
             present.add(layer.role)

@@ -32,7 +32,7 @@ REACH = "only:reach"
 
 _HINGE = np.zeros(3)
 _ROTOR_AHEAD = 0.15  # the rotor is drawn this far in front of the mast's axis [m]
-_NAMED_AT = (0.62, 0.45, 0.80, 0.97)  # shares of the mast where its name may stand
+_NAMED_AT = (0.62, 0.97, 0.80, 0.45)  # shares of the mast where its name may stand
 
 AnyOne = TypeVar("AnyOne", bound=AnyLayer)
 
