@@ -43,9 +43,7 @@ def area_names(
         About how high a line of type is on a plan. [m]
     """
     places = list(_in_rings(rings)) if rings else list(_on_lines(lines))
-    for rank, (at, way, width) in enumerate(_picked(places)):
-        if width < 1.8 * letter:  # the name would hide it
-            at = at + (width / 2 + 0.7 * letter) * np.array([-way[1], way[0]])
+    for rank, (at, way, width) in enumerate(_beside(_picked(places), letter)):
         point = terrain.on(float(at[0]), float(at[1]))
         if not np.isfinite(point).all():
             continue
@@ -60,6 +58,17 @@ def area_names(
             priority=2 - 0.02 * rank,
             choice=f"area {text}",
         )
+
+
+def _beside(places: Sequence[Place], letter: float) -> Iterator[Place]:
+    """Yield places, to both sides of an area that is so narrow that the name would hide it."""
+    for at, way, width in places:
+        if width >= 1.8 * letter:
+            yield at, way, width
+            continue
+        aside = (width / 2 + 0.5 * letter) * np.array([-way[1], way[0]])
+        yield at + aside, way, width
+        yield at - aside, way, width
 
 
 def _picked(places: Sequence[Place]) -> list[Place]:
