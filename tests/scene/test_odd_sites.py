@@ -109,4 +109,5 @@ def test_a_mast_without_head_has_neither_rotor_nor_its_reach(make_model):
 def test_a_site_with_nothing_around_has_no_closest_view(make_model):
     report = assess(make_model())
     shots = named_shots(report, SceneMaker(report).terrain)
-    assert [shot.view.name for shot in shots] == ["overview", "plan", "raising", "front"]
+    names = [shot.view.name for shot in shots]
+    assert names == ["overview", "plan", "raising", "front", "stakeout", "wires"]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from visual.checks import Report
 from visual.model import Model
 from visual.scene.attention import closest_layers
+from visual.scene.crew_views import crew_layers
 from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer, Caption, Scene
 from visual.scene.rig import rig_layers
@@ -52,6 +53,7 @@ class SceneMaker:
             *section_layers(model),
             *ghost_layers(model, self.report.raised),
             *closest_layers(self.report, terrain),
+            *crew_layers(self.report),
         )
 
     def at(self, angle: float | None) -> Scene:

@@ -31,7 +31,7 @@ def degrees_text(angle: float, decimals: int = 0) -> str:
     return f"{math.degrees(angle):.{decimals}f}°".replace("-0°", "0°").replace("-", "−")
 
 
-LabelKind = Literal["name", "dimension", "angle", "height", "warning"]
+LabelKind = Literal["name", "dimension", "angle", "height", "warning", "number"]
 MarkShape = Literal["dot", "ring", "cross", "triangle", "square", "diamond"]
 
 
@@ -148,8 +148,8 @@ class LabelLayer(Layer):
         The place. [m]
     priority : float
         Larger wins when there is no room for all.
-    label_kind : {"name", "dimension", "angle", "height", "warning"}
-        What the text tells; decides its type.
+    label_kind : {"name", "dimension", "angle", "height", "warning", "number"}
+        What the text tells; decides its type. A number stands in a circle.
     choice : str
         Labels that share a non-empty text here are alternatives: only one of them is written.
     along : ndarray, shape (3,), or None
@@ -206,7 +206,31 @@ class DimensionLayer(Layer):
         return np.array([self.start, self.end], dtype=float)
 
 
-AnyLayer = MeshLayer | LineLayer | MarkLayer | LabelLayer | DimensionLayer
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TableLayer(Layer):
+    """A table that stands beside the drawing, under the legend.
+
+    Parameters
+    ----------
+    title : str
+        What the table is of.
+    rows : tuple of tuple of str
+        Its cells; the last column and every column of numbers is set to the right.
+    head : tuple of str
+        Words over the columns; empty for none.
+    note : str
+        What must be known to read it.
+    """
+
+    kind: ClassVar[str] = "table"
+
+    title: str
+    rows: tuple[tuple[str, ...], ...]
+    head: tuple[str, ...] = ()
+    note: str = ""
+
+
+AnyLayer = MeshLayer | LineLayer | MarkLayer | LabelLayer | DimensionLayer | TableLayer
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,13 @@ from visual.scene.fonts import Font, text_size
 from visual.scene.label_places import Place, Wish
 from visual.scene.labels import Busy, Layout, ink_of, lay_out
 from visual.scene.layers import AnyLayer, DimensionLayer, LabelLayer, LineLayer, MarkLayer
-from visual.scene.lettering import draw_lines, draw_mark, draw_text, draw_turned_text
+from visual.scene.lettering import (
+    draw_lines,
+    draw_mark,
+    draw_text,
+    draw_turned_text,
+    mark_outline,
+)
 from visual.scene.render import Drawing
 from visual.scene.sheet import Sheet
 from visual.scene.spotter import Spotter
@@ -59,7 +65,7 @@ def letter(
     edge = sheet.px(1.0)
     layout = lay_out(
         wishes,
-        lines=_kept_clear(layers, spotter),
+        lines=[*_kept_clear(layers, spotter), *_dimension_lines(dimensions)],
         frame=(edge, edge, image.width - edge, image.height - edge),
         taken=taken,
         busy=Busy(ink_of(drawing.image)),
@@ -116,6 +122,8 @@ def _wishes(labels: Sequence[LabelLayer], spotter: Spotter, sheet: Sheet) -> lis
         turn = _turn(layer, spotter) if layer.along is not None else 0.0 if layer.over else None
         w, h = text_size(layer.text, _font(layer, sheet))
         extra = sheet.px(1.6) if layer.label_kind == "warning" else 0.0
+        if layer.label_kind == "number":  # in a circle: as wide as two digits, and as high
+            w = h = text_size("88", _font(layer, sheet))[0] + sheet.px(1.2)
         height = layer.label_kind == "height"
         wishes.append(
             Wish(
@@ -151,6 +159,14 @@ def _kept_clear(
                 known &= spotter.is_seen((path[kept][:-1] + path[kept][1:]) / 2)
             kinds.setdefault(weight, []).append(pieces[known])
     return [(np.concatenate(pieces), weight) for weight, pieces in kinds.items()]
+
+
+def _dimension_lines(
+    dimensions: Sequence[_Dimension],
+) -> list[tuple[NDArray[np.float64], float]]:
+    """Return the lines of all dimensions as pieces that text keeps off."""
+    lines = [line for dimension in dimensions for line in dimension.lines]
+    return [(np.array(lines), 60.0)] if lines else []
 
 
 def _thinned(count: int) -> NDArray[np.int64]:
@@ -228,6 +244,9 @@ def _draw_layout(
             if layer.label_kind == "warning":
                 _draw_box(image, place, sheet, color)
                 color = INK
+            if layer.label_kind == "number":
+                _draw_ring(image, place, sheet, color)
+                tint = PAPER
         if place.wish.key < 0:  # a dimension line is broken under its text
             draw_lines(image, [place.box], width=0, color=tint, closed_fill=tint)
         if place.wish.turn is not None:
@@ -254,3 +273,10 @@ def _draw_box(image: Image.Image, place: Place, sheet: Sheet, color: RGB) -> Non
     """Draw the box of a warning."""
     outline = np.concatenate([place.box, place.box[:1]])
     draw_lines(image, [outline], width=sheet.px(0.5), color=color, closed_fill=PAPER)
+
+
+def _draw_ring(image: Image.Image, place: Place, sheet: Sheet, color: RGB) -> None:
+    """Draw the circle about a number."""
+    size = float(place.box[1, 0] - place.box[0, 0])
+    (outline,) = mark_outline("ring", place.middle, size)
+    draw_lines(image, [outline], width=sheet.px(0.3), color=color, closed_fill=PAPER)

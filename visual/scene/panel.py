@@ -11,8 +11,10 @@ from visual.scene.lettering import draw_text
 from visual.scene.render import visible
 from visual.scene.sheet import Page, Rect, Sheet
 from visual.scene.style import FAINT_INK
+from visual.scene.tables import draw_tables, tables_of
 
 _CORNER = 62.0  # width of the notes in a bottom panel [mm]
+_NO_TABLE = "table left out: draw it larger"
 _SHORT = "legend shortened: draw it larger"
 
 
@@ -37,6 +39,10 @@ def draw_panel(
         if view.panel == "right":
             legend = _above(legend, corner, notes, view, sheet)
     draw_legend(image, entries, sheet, legend, columns=columns)
+    tables = tables_of(visible(scene, view))
+    used = legend.top + columns_height(entries, sheet, legend.width, columns)
+    if draw_tables(image, tables, sheet, legend, used):
+        notes = [*notes, _NO_TABLE]
     _draw_corner(image, scene, view, sheet, corner, notes, page.frame)
 
 

@@ -22,6 +22,7 @@ from visual.scene.panel import corner_width, draw_panel, type_growth
 from visual.scene.render import draw, visible
 from visual.scene.sheet import Page, Rect, Sheet, lay_page
 from visual.scene.style import PAGE_WIDTH, PAPER
+from visual.scene.tables import table_width, tables_of
 
 _RIGHT_PANEL = 56.0  # [mm]
 _MOST = 0.42  # share of a picture that a panel may take
@@ -86,8 +87,11 @@ def _plan(scene: Scene, view: View, sheet: Sheet) -> tuple[Page, tuple[Entry, ..
     foot = len(foot_text(sheet, scene.caption))
     layers = visible(scene, view)
     if view.panel == "right":
-        wide = round(min(sheet.px(_RIGHT_PANEL) * type_growth(sheet), _MOST * sheet.width))
-        page = lay_page(sheet, panel="right", panel_size=wide, foot_lines=foot)
+        tables = [table_width(table, sheet) for table in tables_of(layers)]
+        wide = max(sheet.px(_RIGHT_PANEL) * type_growth(sheet), *tables, 0.0)
+        page = lay_page(
+            sheet, panel="right", panel_size=round(min(wide, _MOST * sheet.width)), foot_lines=foot
+        )
         shown = _shown(view, sheet, page.frame)
         w, h = page.frame.width, page.frame.height
         return page, entries_for(layers, shown, width=w, height=h), 1

@@ -139,6 +139,7 @@ ROLES: dict[str, Role] = {
     "tow_line_ghost": Role(
         "tow line at the start", (222, 178, 106), width=0.4, dash=(3.0, 1.0), casing=0.2
     ),
+    "hinge_line": Role("hinge line: axis of the hinge", BLUE, width=0.35, dash=_LONG_SHORT),
     "anchor": Role("anchor", INK, width=2.6, swatch="mark"),
     "base_plate": Role("", (120, 116, 110), swatch="none", lit=True),
     "base": Role("base plate", INK, width=2.4, swatch="mark"),

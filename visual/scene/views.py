@@ -10,6 +10,7 @@ from visual.checks import Report
 from visual.model import Model, PlacedViewpoint
 from visual.scene.attention import closest_slant, worst_clearance
 from visual.scene.camera import ASPECT, View, fit_orthographic
+from visual.scene.crew_views import heights_known, stakeout, wires
 from visual.scene.framing import (
     best_slant,
     emptier_side,
@@ -63,6 +64,9 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
         Shot(raising(report), max(math.radians(30.0), report.raised.first_angle)),
         Shot(front(report), None),
     ]
+    if heights_known(report.model):
+        shots.append(Shot(stakeout(report), None, movable=False))
+        shots.append(Shot(wires(report, terrain), None, movable=False))
     worst = worst_clearance(report)
     if worst is not None:
         shots.append(Shot(closest(report, terrain), worst.closest.angle, movable=False))

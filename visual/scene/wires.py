@@ -18,13 +18,13 @@ _ABOVE_GROUND = 0.03  # a slack wire lies on the ground, not in it [m]
 def standing_wires(model: Model, wires: Iterable[InstalledWire]) -> Iterator[AnyLayer]:
     """Return every wire of the upright mast at its initial tension."""
     for wire in wires:
-        path = _hung(model, wire)
+        path = hung_wire(model, wire)
         yield LineLayer(
             role="wire", group="rig", name=f"wire {wire.name}", motion="pose", paths=(path,)
         )
 
 
-def _hung(model: Model, wire: InstalledWire) -> Points:
+def hung_wire(model: Model, wire: InstalledWire) -> Points:
     """Return the points of an installed wire from its anchor to its collar. [m]"""
     eye = model.anchors[wire.side].eye
     collar = np.array([0.0, 0.0, model.rig.mast.collars[wire.level].height])
