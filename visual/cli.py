@@ -89,7 +89,12 @@ def check(site: Path, json_file: Path | None) -> None:
 @click.option(
     "--csv", "csv_file", type=click.Path(path_type=Path), help="Write every step here, in SI."
 )
-def raise_(site: Path, first: bool, csv_file: Path | None) -> None:
+@click.option(
+    "--charts",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for charts of the raise, PNG and SVG.",
+)
+def raise_(site: Path, first: bool, csv_file: Path | None, charts: Path | None) -> None:
     """Print the table of the raise: travel and forces at each angle, and what is done by hand."""
     from visual.checks import raise_csv, raise_table
 
@@ -102,6 +107,8 @@ def raise_(site: Path, first: bool, csv_file: Path | None) -> None:
     if csv_file is not None:
         csv_file.write_text(raise_csv(report, first=first), encoding="utf-8")
         _note(f"every step: {csv_file}")
+    if charts is not None:
+        _draw_charts(report, out=charts)
 
 
 @hillmast.command()
@@ -140,7 +147,7 @@ def view(site: Path) -> None:
     default=Path("hillmast-demo"),
 )
 def demo(folder: Path) -> None:
-    """Copy a sample site to DIR, check it, draw all its views and say where everything is."""
+    """Copy a sample site to DIR, check it, draw all its views and charts and say where all is."""
     from visual.checks import write_results
     from visual.crew.results import crew_results
     from visual.site import copy_sample
@@ -151,9 +158,11 @@ def demo(folder: Path) -> None:
     write_results(report, folder / "results.json", more=crew_results(report))
     _print_findings(report)
     pictures = _draw(report, views=(), size=(1600, 1000), angle=None, out=folder / "pictures")
+    charts = _draw_charts(report, out=folder / "charts")
     click.echo(f"\nSite file        {site}")
     click.echo(f"Results document {folder / 'results.json'}")
     click.echo(f"Pictures         {folder / 'pictures'} ({len(pictures)} PNG files)")
+    click.echo(f"Charts           {folder / 'charts'} ({len(charts)} PNG and SVG files)")
     moved = site.parent / "site_moved.toml"
     click.echo(f"Next, the same mast in a better place: hillmast check {moved}")
 
@@ -228,10 +237,18 @@ def _draw(
 ) -> list[Path]:
     from visual.scene import draw_pictures
 
-    def progress(path: Path, number: int, total: int) -> None:
-        click.echo(f"[{number}/{total}] {path}")
+    return draw_pictures(report, views=views, size=size, angle=angle, out=out, progress=_progress)
 
-    return draw_pictures(report, views=views, size=size, angle=angle, out=out, progress=progress)
+
+def _draw_charts(report: Any, *, out: Path) -> list[Path]:
+    from visual.scene.charts import draw_charts
+
+    return draw_charts(report, out=out, progress=_progress)
+
+
+def _progress(path: Path, number: int, total: int) -> None:
+    """Say which of several files is there."""
+    click.echo(f"[{number}/{total}] {path}")
 
 
 def _note(text: str) -> None:

@@ -52,9 +52,9 @@ def _judge_mast_stress(model: Model, forces: RaiseForces) -> Finding:
         return unknown("mast in bending")
     state = run.mast[peak.index]
     assert state is not None  # its share is a number
-    shares = state.stress / _yields(run, state.places)
+    shares = state.stress / yields_along(run, state.places)
     at = int(np.argmax(shares))
-    limit = float(_yields(run, state.places)[at]) / factor.value
+    limit = float(yields_along(run, state.places)[at]) / factor.value
     return load_finding(
         "mast stress",
         f"mast {float(state.places[at]):.1f} m above the hinge",
@@ -69,7 +69,7 @@ def _judge_mast_stress(model: Model, forces: RaiseForces) -> Finding:
     )
 
 
-def _yields(run: RaiseRun, places: Array) -> Array:
+def yields_along(run: RaiseRun, places: Array) -> Array:
     """Return the yield strength of the section at places along the mast. [Pa]"""
     feet = np.array([foot for foot, _ in run.weights.sections])
     strengths = np.array([tube.yield_strength for _, tube in run.weights.sections])
@@ -80,12 +80,11 @@ def _yields(run: RaiseRun, places: Array) -> Array:
 
 def _yield_share(run: RaiseRun) -> Array:
     """Return the largest stress over yield strength at each step; NaN where unknown."""
-    return np.array(
-        [
-            math.nan if state is None else float((state.stress / _yields(run, state.places)).max())
-            for state in run.mast
-        ]
-    )
+    shares = [
+        math.nan if state is None else (state.stress / yields_along(run, state.places)).max()
+        for state in run.mast
+    ]
+    return np.array(shares, dtype=float)
 
 
 def _judge_mast_buckling(model: Model, forces: RaiseForces) -> Finding:

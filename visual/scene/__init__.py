@@ -13,8 +13,10 @@
                                    lettering on the drawing
     sheet.py, legend.py, furniture.py, picture.py    the page around it
     pictures.py, window.py         files, and the window with a slider
+    curves.py                      from a report to charts of the raise
+    chart_ink.py, chart_panel.py, chart_words.py, charts.py     the drawing of charts
 
-Importing this package is cheap; pyvista is loaded when something is drawn.
+Importing this package is cheap; pyvista and matplotlib are loaded when something is drawn.
 """
 
 from visual.scene.layers import Scene

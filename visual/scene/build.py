@@ -1,7 +1,7 @@
 """From a report to a scene: every layer, at one raising angle."""
 
 import functools
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from visual.checks import Report
 from visual.model import Model
@@ -64,15 +64,20 @@ class SceneMaker:
     @functools.cached_property
     def caption(self) -> Caption:
         """What is written around every picture."""
-        site = self.report.model.site.site
-        return Caption(
-            site=site.name,
-            date=site.date.isoformat() if site.date else "",
-            standing=_standing(self.report.model),
-            caution=CAUTION,
-            notes=(contour_note(self.report.model, self.terrain),),
-            units=site.units,
-        )
+        notes = (contour_note(self.report.model, self.terrain),)
+        return replace(caption_of(self.report.model), notes=notes)
+
+
+def caption_of(model: Model) -> Caption:
+    """Return what is written around every picture and every chart of a model."""
+    site = model.site.site
+    return Caption(
+        site=site.name,
+        date=site.date.isoformat() if site.date else "",
+        standing=_standing(model),
+        caution=CAUTION,
+        units=site.units,
+    )
 
 
 def _standing(model: Model) -> str:

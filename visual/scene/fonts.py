@@ -1,6 +1,6 @@
 """Type: DejaVu Sans, as it comes with matplotlib, so that pictures look alike everywhere.
 
-matplotlib is needed by pyvista anyway; only its font files are used here, it is never imported.
+Only the font files are used here; matplotlib itself is loaded when charts are drawn.
 """
 
 import functools
