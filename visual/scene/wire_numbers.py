@@ -64,7 +64,7 @@ def wire_table(schedule: WireSchedule, units: UnitSystem) -> TableLayer:
         group=NUMBERED,
         name="wires",
         title="Wires",
-        head=("", "wire", "cut at", "tension"),
+        head=("", "wire", "cut length", "tension"),
         rows=tuple(rows),
         note=f"{standing}Tension at the anchor that keeps the mast plumb.",
     )
