@@ -1,6 +1,7 @@
 """The fall zone: the circle of the rules, and the ground a rigid fall can touch."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -68,22 +69,28 @@ def find_fall_zone(model: Model) -> FallZone:
     """Find both fall zones of a model."""
     height = model.rig.mast.total_height
     bearings = np.linspace(0.0, 2 * math.pi, BEARINGS, endpoint=False)
-    profiles = [model.ground.profile(0.0, 0.0, float(b), 0.0, height * 1.001) for b in bearings]
+    profiles = model.ground.fan(0.0, 0.0, bearings, height * 1.001)
     return FallZone(
         total_height=height,
         circle_radius=height * model.site.limits.fall_zone_times.value,
         bearings=bearings,
-        reach=np.array([_reach(profile, height) for profile in profiles]),
-        complete=not any(np.isnan(profile.height).any() for profile in profiles),
+        reach=_reach(profiles, height),
+        complete=all(profile.complete for profile in profiles),
     )
 
 
-def _reach(profile: Profile, height: float) -> float:
-    """Return the farthest horizontal distance at which a fall touches the ground. [m]"""
-    if np.isnan(profile.height).any():
-        return height
-    points = np.column_stack([profile.distance, profile.height])
-    place = leaves_spheres(points, centres=np.zeros((1, 2)), radii=np.array([height]))
-    if np.isnan(place).any():
-        return height
-    return float(np.interp(place[0], np.arange(profile.distance.size), profile.distance))
+def _reach(profiles: Sequence[Profile], height: float) -> NDArray[np.float64]:
+    """Return the farthest horizontal distance at which a fall touches each profile. [m]"""
+    count, longest = len(profiles), max(profile.distance.size for profile in profiles)
+    points = np.full((count, longest, 2), np.nan)
+    for row, profile in zip(points, profiles, strict=True):
+        row[: profile.distance.size] = np.column_stack([profile.distance, profile.height])
+    place = leaves_spheres(points, centres=np.zeros((count, 2)), radii=np.full(count, height))
+    known = np.array([profile.complete for profile in profiles]) & ~np.isnan(place)
+    piece = np.where(known, place, 0.0).astype(int)
+    share = np.where(known, place, 0.0) - piece
+    rows = np.arange(count)
+    near, far = points[rows, piece, 0], points[rows, np.minimum(piece + 1, longest - 1), 0]
+    # A whole corner number may be the last corner: nothing is added to it.
+    reach = near + np.where(share > 0.0, share * (far - near), 0.0)
+    return np.where(known, reach, height)

@@ -6,10 +6,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.ground.crossing import crossing
 from visual.ground.triangle import Array, blend, gradient, touching_box, weights
 
 _A, _B, _C, _D = (0, 0), (0, 1), (1, 0), (1, 1)
 """Corners of a cell: row and column offset from its first node."""
+
+SAME_PLACE = 1e-12
+"""A barycentric weight this little below zero is rounding."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,20 +99,13 @@ class DemPatch:
         share : ndarray, shape (n, 3)
             Barycentric weights of the points.
         """
-        row, column = self.index(x, y)
         rows, columns = self.shape
-        slack = 1e-6  # of a cell: a place on the last row is on it, whatever the rounding
-        inside = (row >= -slack) & (row <= rows - 1 + slack)
-        inside &= (column >= -slack) & (column <= columns - 1 + slack)
-        first, second = self._halves(
-            np.clip(np.floor(np.where(inside, row, 0)).astype(int), 0, rows - 2),
-            np.clip(np.floor(np.where(inside, column, 0)).astype(int), 0, columns - 2),
-        )
-        share, other = weights(first, x, y), weights(second, x, y)
-        in_second = other.min(axis=1) > share.min(axis=1)
-        corners = np.where(in_second[:, None, None], second, first)
-        share = np.where(in_second[:, None], other, share)
-        corners[~inside] = np.nan
+        row, column = self._affine_index(x, y)
+        corners, share = self._better_half(_cell(row, rows), _cell(column, columns), x, y)
+        # Weights below zero: not this cell. Only then is it worth finding out exactly which.
+        missed = np.flatnonzero(~(share.min(axis=1) >= -SAME_PLACE))
+        if missed.size:
+            corners[missed], share[missed] = self._exact_facets(x[missed], y[missed])
         return corners, share
 
     def height(self, x: Array, y: Array) -> Array:
@@ -156,24 +153,57 @@ class DemPatch:
             ]
         )
 
-    def _affine_index(self, x: Array, y: Array) -> tuple[Array, Array]:
+    def _exact_facets(self, x: Array, y: Array) -> tuple[Array, Array]:
+        """Return what `facets` does, from the exact index of each point."""
+        rows, columns = self.shape
+        known = np.isfinite(x) & np.isfinite(y)
+        row, column = self.index(np.where(known, x, 0.0), np.where(known, y, 0.0))
+        slack = 1e-6  # of a cell: a place on the last row is on it, whatever the rounding
+        inside = known & (row >= -slack) & (row <= rows - 1 + slack)
+        inside &= (column >= -slack) & (column <= columns - 1 + slack)
+        corners, share = self._better_half(_cell(row, rows), _cell(column, columns), x, y)
+        corners[~inside] = np.nan
+        return corners, share
+
+    def _better_half(
+        self, rows: NDArray[np.int_], columns: NDArray[np.int_], x: Array, y: Array
+    ) -> tuple[Array, Array]:
+        """Return the half of each cell that holds its point, or is nearer to it, and weights."""
+        first, second = self._halves(rows, columns)
+        share, other = weights(first, x, y), weights(second, x, y)
+        in_second = (other.min(axis=1) > share.min(axis=1))[:, None]
+        return np.where(in_second[..., None], second, first), np.where(in_second, other, share)
+
+    @cached_property
+    def _affine(self) -> tuple[Array, Array]:
+        """Corner node, and the matrix from metres beside it to rows and columns."""
         rows, columns = self.shape
         p = np.array([self.x[0, 0], self.y[0, 0]])
         down = (np.array([self.x[-1, 0], self.y[-1, 0]]) - p) / (rows - 1)
         right = (np.array([self.x[0, -1], self.y[0, -1]]) - p) / (columns - 1)
-        inverse = np.linalg.inv(np.column_stack([down, right]))
-        offset = np.stack([np.asarray(x) - p[0], np.asarray(y) - p[1]])
-        row, column = inverse @ offset
-        return row, column
+        return p, np.linalg.inv(np.column_stack([down, right]))
+
+    def _affine_index(self, x: Array, y: Array) -> tuple[Array, Array]:
+        """Return row and column as if the nodes were evenly spaced between three corners."""
+        p, inverse = self._affine
+        right, up = x - p[0], y - p[1]
+        return inverse[0, 0] * right + inverse[0, 1] * up, inverse[1, 0] * right + inverse[
+            1, 1
+        ] * up
+
+    @cached_property
+    def _flat(self) -> tuple[Array, Array, Array]:
+        """x, y and z row after row."""
+        return self.x.ravel(), self.y.ravel(), self.z.ravel()
 
     def _index_step(self, x: Array, y: Array, row: Array, column: Array) -> tuple[Array, Array]:
         rows, columns = self.shape
-        i = np.clip(np.floor(row), 0, rows - 2).astype(int)
-        j = np.clip(np.floor(column), 0, columns - 2).astype(int)
+        i, j = _cell(row, rows), _cell(column, columns)
         v, u = row - i, column - j
+        node = i * columns + j
         error, down, right = [], [], []
-        for axis, target in ((self.x, x), (self.y, y)):
-            a, b, c, d = (axis[i + r, j + s] for r, s in (_A, _B, _C, _D))
+        for axis, target in zip(self._flat[:2], (x, y), strict=True):
+            a, b, c, d = (axis[node + r * columns + s] for r, s in (_A, _B, _C, _D))
             twist = a - b - c + d
             error.append(target - (a + u * (b - a) + v * (c - a) + u * v * twist))
             right.append(b - a + v * twist)
@@ -184,15 +214,20 @@ class DemPatch:
         return step_row, step_column
 
     def _halves(self, rows: NDArray[np.int_], columns: NDArray[np.int_]) -> tuple[Array, Array]:
-        """Return the two triangles of each cell, each of shape (n, 3, 3)."""
+        """Return the two triangles of each cell, each of shape (n, 3, 3).
+
+        In memory the corner comes first, then the axis, then the cell: numpy is several times
+        faster that way.
+        """
+        node = rows * self.shape[1] + columns
         a, b, c, d = (
-            np.stack([axis[rows + r, columns + s] for axis in (self.x, self.y, self.z)], axis=-1)
+            np.stack([axis[node + r * self.shape[1] + s] for axis in self._flat])
             for r, s in (_A, _B, _C, _D)
         )
-        along_ad = _split_along_ad(a[:, 2], b[:, 2], c[:, 2], d[:, 2])[:, None, None]
-        first = np.where(along_ad, np.stack([a, d, b], axis=1), np.stack([a, c, b], axis=1))
-        second = np.where(along_ad, np.stack([a, c, d], axis=1), np.stack([b, c, d], axis=1))
-        return first, second
+        along_ad = _split_along_ad(a[2], b[2], c[2], d[2])
+        first = np.stack([a, np.where(along_ad, d, c), b])
+        second = np.stack([np.where(along_ad, a, b), c, d])
+        return first.transpose(2, 0, 1), second.transpose(2, 0, 1)
 
     def _cells_in(
         self, xmin: float, ymin: float, xmax: float, ymax: float
@@ -237,14 +272,10 @@ class DemPatch:
         return flat // self.shape[1], flat % self.shape[1]
 
 
-def crossing(ahead_a: Array, aside_a: Array, ahead_b: Array, aside_b: Array) -> Array:
-    """Return where edges a–b cross the line ``aside = 0``, as distance along it. [m]
-
-    Edges that lie on the line are left out: the edges they meet there bring their ends.
-    """
-    meets = (aside_a * aside_b <= 0) & (aside_a != aside_b)
-    a, b = aside_a[meets], aside_b[meets]
-    return np.asarray(ahead_a[meets] + (ahead_b - ahead_a)[meets] * (a / (a - b)), dtype=float)
+def _cell(index: Array, nodes: int) -> NDArray[np.int_]:
+    """Return the cell of each index with fractions, the nearest one for a place outside."""
+    # fmax and fmin turn what is not a number into a cell too; its weights are none.
+    return np.fmin(np.fmax(index, 0), nodes - 2).astype(int)
 
 
 def _split_along_ad(a: Array, b: Array, c: Array, d: Array) -> NDArray[np.bool_]:

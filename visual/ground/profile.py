@@ -1,6 +1,5 @@
 """The ground along a straight line in plan."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -91,42 +90,92 @@ class Profile:
         return i, (s - self.distance[i]) / (self.distance[i + 1] - self.distance[i])
 
 
-def join_pieces(breaks: Array, left: Array, right: Array) -> tuple[Array, Array]:
-    """Join straight pieces of ground to one line.
+def pieces_between(
+    line: NDArray[np.int_], crossed: Array, lines: int, span: tuple[float, float]
+) -> tuple[NDArray[np.int_], Array, Array]:
+    """Cut lines into pieces where they cross edges.
 
     Parameters
     ----------
-    breaks : ndarray, shape (n + 1,)
-        Ends of the pieces, growing. [m]
+    line, crossed : ndarray, shape (n,)
+        Number of the line and distance of each crossing, in any order, some more than once. [m]
+    lines : int
+        How many lines there are.
+    span : tuple of float
+        Where each line starts and stops; crossings outside do not count. [m]
+
+    Returns
+    -------
+    line : ndarray of int, shape (m,)
+        Number of the line of each piece, growing.
+    start, stop : ndarray, shape (m,)
+        Its ends. [m]
+    """
+    slack = 1e-9 * max(1.0, *map(abs, span))
+    inner = (crossed > span[0] + slack) & (crossed < span[1] - slack)
+    every = np.arange(lines)
+    line = np.concatenate([every, line[inner], every])
+    distance = np.concatenate([np.full(lines, span[0]), crossed[inner], np.full(lines, span[1])])
+    order = np.lexsort((distance, line))
+    line, distance = line[order], distance[order]
+    same_line = np.diff(line) == 0
+    kept = np.append(True, ~(same_line & (np.diff(distance) <= slack)))
+    line, distance = line[kept], distance[kept]
+    pieces = np.flatnonzero(np.diff(line) == 0)
+    return line[pieces], distance[pieces], distance[pieces + 1]
+
+
+def join_pieces(
+    line: NDArray[np.int_], start: Array, stop: Array, left: Array, right: Array
+) -> tuple[NDArray[np.int_], Array, Array]:
+    """Join straight pieces of ground to lines.
+
+    Parameters
+    ----------
+    line : ndarray of int, shape (n,)
+        Number of the line each piece belongs to, growing.
+    start, stop : ndarray, shape (n,)
+        Ends of the pieces; within a line each starts where the one before stops. [m]
     left, right : ndarray, shape (n,)
         Height of each piece at its two ends; NaN for a piece of unknown ground. [m]
 
     Returns
     -------
-    distance, height : ndarray
+    line : ndarray of int, shape (m,)
+        Line of each point.
+    distance, height : ndarray, shape (m,)
         As in `Profile`. [m]
     """
     known = np.isfinite(left)
     # Neighbouring pieces of unknown ground are one gap.
-    ends = np.concatenate([[True], known[1:] | known[:-1], [True]])
-    first = ends[:-1]
-    breaks, left, right, known = breaks[ends], left[first], right[first], known[first]
-    distance: list[float] = []
-    height: list[float] = []
-    for k, is_known in enumerate(known):
-        s, z = (breaks[k : k + 2], (left[k], right[k])) if is_known else _gap(breaks, k)
-        meets = int(
-            bool(distance) and abs(distance[-1] - s[0]) + abs(height[-1] - z[0]) < SAME_HEIGHT
-        )
-        distance += [float(v) for v in s[meets:]]
-        height += [float(v) for v in z[meets:]]
-    return np.array(distance), np.array(height)
+    apart = known[1:] | known[:-1] | (np.diff(line) > 0)
+    first, last = np.append(True, apart), np.append(apart, True)
+    line, start, stop, left, right, known = (
+        line[first],
+        start[first],
+        stop[last],
+        left[first],
+        right[first],
+        known[first],
+    )
+    distance, height = np.stack([start, stop], axis=1), np.stack([left, right], axis=1)
+    wanted = np.ones(distance.shape, dtype=bool)
+    wanted[1:, 0] = np.diff(line) > 0
+    wanted[1:, 0] |= ~(np.abs(left[1:] - right[:-1]) < SAME_HEIGHT)
+    _stand_for_gaps(line, known, distance, wanted)
+    number = np.broadcast_to(line[:, np.newaxis], wanted.shape)
+    return number[wanted], distance[wanted], height[wanted]
 
 
-def _gap(breaks: Array, k: int) -> tuple[Sequence[float], Sequence[float]]:
-    """Return the points that stand for piece `k` of unknown ground."""
-    start, stop = float(breaks[k]), float(breaks[k + 1])
-    is_first, is_last = k == 0, k == len(breaks) - 2
-    if is_first and is_last:
-        return (start, stop), (np.nan, np.nan)
-    return ((start,) if is_first else (stop,) if is_last else ((start + stop) / 2,)), (np.nan,)
+def _stand_for_gaps(
+    line: NDArray[np.int_], known: NDArray[np.bool_], distance: Array, wanted: NDArray[np.bool_]
+) -> None:
+    """Leave one point of each gap: its outer end at the end of a line, else its middle.
+
+    A gap that is all of a line keeps both ends.
+    """
+    begins = np.append(True, np.diff(line) > 0)
+    ends = np.append(begins[1:], True)
+    wanted[~known] = np.stack([begins | ~ends, ends], axis=1)[~known]
+    inner = ~known & ~begins & ~ends
+    distance[inner, 0] = distance[inner].mean(axis=1)

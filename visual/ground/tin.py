@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import ConvexHull, Delaunay, cKDTree
 
 from visual.errors import InputError, Problem
-from visual.ground.patch import crossing
+from visual.ground.crossing import crossing
 from visual.ground.triangle import (
     EDGE_TOLERANCE,
     Array,
@@ -58,6 +58,11 @@ class Tin:
     def corners(self) -> Array:
         """All triangles, shape (n, 3, 3). [m]"""
         return np.asarray(self.points[self._delaunay.simplices[self._kept]], dtype=float)
+
+    @property
+    def all_corners(self) -> Array:
+        """All triangles, those too thin to be ground with them, shape (n, 3, 3). [m]"""
+        return np.asarray(self.points[self._delaunay.simplices], dtype=float)
 
     @property
     def slivers(self) -> Array:

@@ -34,12 +34,11 @@ def weights(corners: Array, x: Array, y: Array) -> Array:
         Weights that add up to one; none below zero where the point lies in the triangle,
         NaN where the triangle has no area in plan.
     """
-    point = np.stack([x, y], axis=-1)
-    a, b, c = (corners[:, k, :2] - point for k in range(3))
-    parts = np.stack([cross(b, c), cross(c, a), cross(a, b)], axis=-1)
-    total = parts.sum(axis=-1, keepdims=True)
+    (ax, ay), (bx, by), (cx, cy) = ((corners[:, k, 0] - x, corners[:, k, 1] - y) for k in range(3))
+    parts = np.stack([bx * cy - by * cx, cx * ay - cy * ax, ax * by - ay * bx])
+    total = parts[0] + parts[1] + parts[2]
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(np.where(total != 0, parts / total, np.nan), dtype=float)
+        return np.asarray(np.where(total != 0, parts / total, np.nan).T, dtype=float)
 
 
 def blend(share: Array, heights: Array) -> Array:

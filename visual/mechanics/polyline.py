@@ -14,8 +14,9 @@ def leaves_spheres(points: Array, *, centres: Array, radii: Array) -> Array:
 
     Parameters
     ----------
-    points : ndarray, shape (n, d)
-        Corners of the polyline; a corner with NaN counts as neither inside nor outside. [m]
+    points : ndarray, shape (n, d) or (k, n, d)
+        Corners of the polyline, or of one polyline per sphere; a corner with
+        NaN counts as neither inside nor outside. [m]
     centres : ndarray, shape (k, d)
         Middles of the spheres. [m]
     radii : ndarray, shape (k,)
