@@ -59,16 +59,16 @@ def element_softening(length: float) -> Array:
 
 
 def element_loads(lengths: Array, spread: Array) -> Array:
-    """Return the consistent loads of uniform loads on elements, shape (n, 6).
+    """Return the consistent loads of uniform loads on elements, shape (..., n, 6).
 
     Parameters
     ----------
     lengths : ndarray, shape (n,)
         Lengths. [m]
-    spread : ndarray, shape (n, 2)
+    spread : ndarray, shape (..., n, 2)
         Load per length, along and across. [N/m]
     """
-    h, along, across = lengths, spread[:, 0], spread[:, 1]
+    h, along, across = lengths, spread[..., 0], spread[..., 1]
     turn = across * h**2 / 12
     half_along, half_across = along * h / 2, across * h / 2
-    return np.stack([half_along, half_across, turn, half_along, half_across, -turn], axis=1)
+    return np.stack([half_along, half_across, turn, half_along, half_across, -turn], axis=-1)

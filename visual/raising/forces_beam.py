@@ -17,19 +17,15 @@ The mast bends under its weights first (first order); the thrust of the lift wir
 """
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from visual.mechanics.beam import (
-    Beam,
-    BeamState,
-    Member,
-    buckling_factor,
-    direction,
-    solve,
-    within,
-)
+from visual.mechanics.beam_body import Beam, Member, direction, within
+from visual.mechanics.beam_cases import BeamCases, buckling_factors, solve_cases
 from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model
 from visual.raising.motion import Array
@@ -98,89 +94,138 @@ class MastStructure:
     tubes: tuple[Tube, ...] = field(repr=False)
     members: tuple[Member, ...] = field(repr=False)
 
-    def forces(self, angle: float, *, held: Member, tow_mass: float) -> MastForces:
-        """Return the forces at one raising angle.
+    def forces(
+        self, angles: Array, *, held: Member, tow_mass: Array
+    ) -> tuple[MastForces | None, ...]:
+        """Return the forces at several raising angles.
 
         Parameters
         ----------
-        angle : float
-            Raising angle. [rad]
+        angles : ndarray, shape (n,)
+            Raising angles. [rad]
         held : Member
-            Tow line or back wire that keeps it from turning.
-        tow_mass : float
+            Tow line or back wire that keeps it from turning, one direction per angle.
+        tow_mass : ndarray, shape (n,)
             Half of the tow line, on the tip. [kg]
 
-        Raises
-        ------
-        UnstableError
-            If the mast buckles, or the lift wires cannot hold it.
+        Returns
+        -------
+        tuple of MastForces or None
+            None where the mast buckles, or the lift wires cannot hold it.
         """
         members = (*self.members, held)
-        point, spread = self._loads(angle, tow_mass)
-        first = solve(self.beam, members, point_loads=point, spread_loads=spread)
-        thrust = -first.axial.mean(axis=1)
-        second = solve(self.beam, members, point_loads=point, spread_loads=spread, thrust=thrust)
-        pulling = [m for m, f in zip(members, first.forces, strict=True) if f != 0.0]
-        factor = buckling_factor(self.beam, pulling, thrust=thrust)
-        return self._along(first, second, spread, factor)
+        point, spread = self._loads(angles, tow_mass)
+        first = solve_cases(self.beam, members, point_loads=point, spread_loads=spread)
+        thrust = -first.axial.mean(axis=2)
+        stands = first.holds & first.settled
+        second = solve_cases(
+            self.beam,
+            (*self.members, picked(held, stands)),
+            point_loads=point[stands],
+            spread_loads=spread[stands],
+            thrust=thrust[stands],
+        )
+        stands[stands] = second.holds & second.settled
+        factor = buckling_factors(
+            self.beam,
+            (*self.members, picked(held, stands)),
+            first.forces[stands] != 0.0,
+            thrust=thrust[stands],
+        )
+        more = np.zeros_like(first.moment)
+        more[first.holds & first.settled] = second.moment
+        along = self._along(first, more - first.moment, spread)
+        found: list[MastForces | None] = [None] * len(angles)
+        for i, buckling in zip(np.flatnonzero(stands), factor, strict=True):
+            found[i] = self._at(first, along, int(i), float(buckling))
+        return tuple(found)
 
-    def held_at_tip(self, unit: Array) -> Member:
-        """Return the tow line, pulling the tip along a unit vector in the frame of the mast.
+    def held_at_tip(self, unit: Array) -> Array:
+        """Return the stretch of the tow line, pulling the tip along unit vectors.
 
         Parameters
         ----------
-        unit : ndarray, shape (2,)
-            From the tip along the line; shorter than 1 where the line leaves the raising plane.
+        unit : ndarray, shape (n, 2)
+            From the tip along the line, in the frame of the mast; shorter than 1 where the line
+            leaves the raising plane.
         """
-        stretch = direction(self.beam, self.beam.joint(0), -unit)
-        return Member(stretch, HOLDING_STIFFNESS, pulls_only=False)
+        return direction(self.beam, self.beam.joint(0), -unit)
 
-    def held_at_top_collar(self, unit: Array) -> Member:
-        """Return the top back wire, pulling its collar along a unit vector as in `held_at_tip`."""
+    def held_at_top_collar(self, unit: Array) -> Array:
+        """Return the stretch of the top back wire at its collar, as in `held_at_tip`."""
         node = self.beam.node(self.model.rig.mast.collars[-1].height)
-        return Member(direction(self.beam, 3 * node, -unit), HOLDING_STIFFNESS, pulls_only=False)
+        return direction(self.beam, 3 * node, -unit)
 
-    def _loads(self, angle: float, tow_mass: float) -> tuple[Array, Array]:
-        """Return point loads and spread loads of gravity at one raising angle."""
-        g = STANDARD_GRAVITY * np.array([-math.sin(angle), -math.cos(angle)])
-        spread = np.array([tube.density * tube.area * g for tube in self.tubes])
-        point = np.zeros(self.beam.size)
+    def _loads(self, angles: Array, tow_mass: Array) -> tuple[Array, Array]:
+        """Return point loads and spread loads of gravity at raising angles, angle first."""
+        g = STANDARD_GRAVITY * np.stack([-np.sin(angles), -np.cos(angles)], axis=1)
+        spread = np.array([tube.density * tube.area for tube in self.tubes])[:, np.newaxis]
+        point = np.zeros((len(angles), self.beam.size))
         for weight in self.weights.on_mast:
             node = self.beam.node(weight.along)
-            arm = np.array([weight.along - self.beam.places[node], weight.across])
-            point[3 * node : 3 * node + 2] += weight.mass * g
-            point[3 * node + 2] += weight.mass * float(arm[0] * g[1] - arm[1] * g[0])
+            off = weight.along - float(self.beam.places[node])
+            point[:, 3 * node : 3 * node + 2] += weight.mass * g
+            point[:, 3 * node + 2] += weight.mass * (off * g[:, 1] - weight.across * g[:, 0])
         tip = self.beam.joint(0)
         mass = self.weights.pole.mass / 2 + self.weights.at_tip + tow_mass
-        point[tip : tip + 2] += mass * g
-        return point, spread
+        point[:, tip : tip + 2] += mass[:, np.newaxis] * g
+        return point, spread * g[:, np.newaxis, :]
 
-    def _along(
-        self, first: BeamState, second: BeamState, spread: Array, factor: float
-    ) -> MastForces:
-        """Return the section forces at places along the mast, the larger of both orders."""
-        beam = self.beam
-        moment = within(beam, first.moment[:, 0], first.shear[:, 0], spread[:, 1], shares=SHARES)
-        more = second.moment - first.moment
-        further = moment + more[:, :1] * (1 - SHARES) + more[:, 1:] * SHARES
-        moment = np.where(np.abs(further) > np.abs(moment), further, moment)
-        none = np.zeros(beam.lengths.size)
-        thrust = -within(beam, first.axial[:, 0], -spread[:, 0], none, shares=SHARES)
-        shear = within(beam, first.shear[:, 0], spread[:, 1], none, shares=SHARES)
+    def _along(self, first: BeamCases, more: Array, spread: Array) -> Mapping[str, Array]:
+        """Return the section forces at places along the mast, the larger of both orders.
+
+        Parameters
+        ----------
+        first : BeamCases
+            First order.
+        more : ndarray, shape (n, elements, 2)
+            What the second order adds to the moment at both ends of each element. [N m]
+        spread : ndarray, shape (n, elements, 2)
+            Load per length. [N/m]
+        """
+        moment, shear, axial = (one[..., 0] for one in (first.moment, first.shear, first.axial))
+        along, across, none = spread[..., 0], spread[..., 1], np.zeros_like(axial)
+        bent = within(self.beam, moment, shear, across, shares=SHARES)
+        further = bent + more[..., :1] * (1 - SHARES) + more[..., 1:] * SHARES
+        bent = np.where(np.abs(further) > np.abs(bent), further, bent)
+        thrust = -within(self.beam, axial, -along, none, shares=SHARES)
         area = np.array([[tube.area] for tube in self.tubes])
         section = np.array([[2 * t.second_moment / t.outer_diameter] for t in self.tubes])
-        places = beam.places[:-1, np.newaxis] + SHARES * beam.lengths[:, np.newaxis]
+        return {
+            "moment": bent,
+            "shear": within(self.beam, shear, across, none, shares=SHARES),
+            "thrust": thrust,
+            "stress": np.abs(thrust) / area + np.abs(bent) / section,
+        }
+
+    def _at(
+        self, first: BeamCases, along: Mapping[str, Array], index: int, buckling: float
+    ) -> MastForces:
+        """Return the forces of one step."""
+        lifts = len(self.members) - 1
         return MastForces(
-            lift_wires=first.forces[:-2],
-            pole_thrust=-float(first.forces[-2]),
-            holding=float(first.forces[-1]),
-            places=places.ravel(),
-            moment=moment.ravel(),
-            shear=shear.ravel(),
-            thrust=thrust.ravel(),
-            stress=(np.abs(thrust) / area + np.abs(moment) / section).ravel(),
-            buckling=factor,
+            lift_wires=first.forces[index, :lifts],
+            pole_thrust=-float(first.forces[index, lifts]),
+            holding=float(first.forces[index, -1]),
+            places=self._places,
+            buckling=buckling,
+            **{name: values[index].ravel() for name, values in along.items()},
         )
+
+    @cached_property
+    def _places(self) -> Array:
+        beam = self.beam
+        return (beam.places[:-1, np.newaxis] + SHARES * beam.lengths[:, np.newaxis]).ravel()
+
+
+def held_by(stretch: Array) -> Member:
+    """Return what holds mast and pole, from its stretch at each angle, shape (n, size)."""
+    return Member(stretch, HOLDING_STIFFNESS, pulls_only=False)
+
+
+def picked(held: Member, which: NDArray[np.bool_]) -> Member:
+    """Return what holds at some of the angles only."""
+    return replace(held, stretch=held.stretch[which])
 
 
 def build_structure(model: Model, weights: Weights) -> MastStructure:

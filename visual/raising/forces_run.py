@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from visual.mechanics.beam import Member, UnstableError
 from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end, imbalance
-from visual.raising.forces_beam import MastForces, MastStructure, build_structure
+from visual.raising.forces_beam import MastForces, MastStructure, build_structure, held_by
 from visual.raising.forces_pole import gin_elevation, gin_pole_stress
 from visual.raising.forces_pulls import Pulls, at_hitch, find_pulls, runs_ahead
 from visual.raising.motion import (
@@ -228,35 +228,30 @@ def _states(
     structure: MastStructure, path: TowPath, pulls: Pulls
 ) -> tuple[tuple[MastForces | None, ...], tuple[int, ...]]:
     """Return the forces in the structure at each step, and the steps at which it does not hold."""
-    states: list[MastForces | None] = []
-    unstable: list[int] = []
     needed = np.where(pulls.moment > 0.0, pulls.tow, pulls.hold)
-    for i, angle in enumerate(path.angles):
-        if math.isnan(needed[i]):
-            states.append(None)
-            continue
-        held = _held_by(structure, path, i, over=bool(pulls.moment[i] <= 0.0))
-        try:
-            mass = float(pulls.on_tip[i])
-            states.append(structure.forces(float(angle), held=held, tow_mass=mass))
-        except UnstableError:
-            states.append(None)
-            unstable.append(i)
-    return tuple(states), tuple(unstable)
+    known = np.flatnonzero(~np.isnan(needed))
+    found = structure.forces(
+        path.angles[known],
+        held=held_by(_held(structure, path, over=pulls.moment <= 0.0)[known]),
+        tow_mass=pulls.on_tip[known],
+    )
+    states: list[MastForces | None] = [None] * needed.size
+    for i, state in zip(known, found, strict=True):
+        states[i] = state
+    unstable = tuple(int(i) for i in known if states[i] is None)
+    return tuple(states), unstable
 
 
-def _held_by(structure: MastStructure, path: TowPath, index: int, *, over: bool) -> Member:
-    """Return the tow line, or past the balance the top back wire, as what holds the structure."""
-    model = structure.model
-    angle = float(path.angles[index])
-    if over:
-        start = model.rig.mast.collars[-1].height * mast_direction(model, angle)
-        end = model.anchors["back"].eye
-    else:
-        start, end = path.tips[index], far_end(path)[index]
-    unit = units_between(start, end)
-    flat = np.array([unit @ mast_direction(model, angle), unit @ mast_normal(model, angle)])
-    return structure.held_at_top_collar(flat) if over else structure.held_at_tip(flat)
+def _held(structure: MastStructure, path: TowPath, *, over: NDArray[np.bool_]) -> Array:
+    """Return the stretch at each step of the tow line, or past the balance of the back wire."""
+    model, angles = structure.model, path.angles
+    collar = model.rig.mast.collars[-1].height * mast_direction(model, angles)
+    back = units_between(collar, model.anchors["back"].eye)
+    line = units_between(path.tips, far_end(path))
+    axes = np.stack([mast_direction(model, angles), mast_normal(model, angles)], axis=1)
+    flat_back, flat_line = ((axes @ unit[..., np.newaxis])[..., 0] for unit in (back, line))
+    at_collar, at_tip = structure.held_at_top_collar(flat_back), structure.held_at_tip(flat_line)
+    return np.where(over[:, np.newaxis], at_collar, at_tip)
 
 
 def _lifts(model: Model, state: MastForces | None) -> Array:
