@@ -19,6 +19,7 @@ from visual.model.wires import (
     installed_wire,
     installed_wires,
     is_measured,
+    straight_length,
     wire_name,
 )
 
@@ -39,5 +40,6 @@ __all__ = [
     "is_measured",
     "load_model",
     "start_site",
+    "straight_length",
     "wire_name",
 ]

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +14,9 @@ from visual.frame import Frame
 from visual.ground import Surface
 from visual.rig import Rig, Side
 from visual.site import SiteFile
+
+if TYPE_CHECKING:
+    from visual.model.wires import InstalledWire
 
 Vector = NDArray[np.float64]
 """A point or direction, shape (3,): x grid east, y grid north, z up. [m]"""
@@ -231,6 +236,13 @@ class Model:
     def upward(self) -> Vector:
         """Vertical unit vector, e_z."""
         return np.array([0.0, 0.0, 1.0])
+
+    @cached_property
+    def installed(self) -> "tuple[InstalledWire, ...]":
+        """Every wire of the upright mast, as `visual.model.installed_wires` gives them."""
+        from visual.model.wires import install_wires
+
+        return install_wires(self)
 
     @property
     def base_ground(self) -> float:

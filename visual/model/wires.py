@@ -60,12 +60,21 @@ def wire_name(model: Model, side: Side, level: int) -> str:
 
 def installed_wires(model: Model) -> tuple[InstalledWire, ...]:
     """Return every wire of the upright mast, side by side from the lowest level up."""
-    levels = range(len(model.rig.mast.collars))
-    return tuple(installed_wire(model, side, level) for side in SIDES for level in levels)
+    return model.installed
 
 
 def installed_wire(model: Model, side: Side, level: int) -> InstalledWire:
     """Return one wire of the upright mast."""
+    return model.installed[SIDES.index(side) * len(model.rig.mast.collars) + level]
+
+
+def install_wires(model: Model) -> tuple[InstalledWire, ...]:
+    """Hang every wire of the upright mast at its initial tension; `installed_wires` keeps them."""
+    levels = range(len(model.rig.mast.collars))
+    return tuple(_install(model, side, level) for side in SIDES for level in levels)
+
+
+def _install(model: Model, side: Side, level: int) -> InstalledWire:
     collar = model.rig.mast.collars[level]
     kind = model.rig.wire_types[collar.wire]
     span, rise = wire_span_and_rise(model, side, level)
@@ -99,6 +108,11 @@ def wire_span_and_rise(model: Model, side: Side, level: int) -> tuple[float, flo
     """Return horizontal and vertical distance from anchor eye to collar, mast upright. [m]"""
     eye = model.anchors[side].eye
     return float(np.hypot(eye[0], eye[1])), float(model.rig.mast.collars[level].height - eye[2])
+
+
+def straight_length(model: Model, side: Side, level: int) -> float:
+    """Return the distance from anchor eye to collar, mast upright. [m]"""
+    return math.hypot(*wire_span_and_rise(model, side, level))
 
 
 def _cut_length(model: Model, unstressed: float) -> float:

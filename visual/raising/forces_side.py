@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.catenary import Catenary, solve_by_length
+from visual.mechanics.catenary import Catenaries, solve_many_by_length
 from visual.model import InstalledWire, Model, installed_wire
 from visual.raising.motion import Array, mast_direction
 from visual.raising.wires import LengthChange
@@ -96,26 +96,24 @@ def wire_on_the_way(model: Model, change: LengthChange) -> WireOnTheWay:
     if not model.anchors[change.side].placed:
         unknown = np.full(change.angles.size, math.nan)
         return WireOnTheWay(change, unknown, unknown, wire.initial_tension, None)
-    shapes = [_hung(model, wire, float(angle)) for angle in change.angles]
+    shapes = _hung(model, wire, change.angles)
     slack = change.change < -KEPT_CLEAR
     return WireOnTheWay(
         change=change,
-        tension=np.array([shape.tension_lower for shape in shapes]),
-        sag=np.array(
-            [shape.sag if loose else 0.0 for shape, loose in zip(shapes, slack, strict=True)]
-        ),
+        tension=shapes.tension_lower,
+        sag=np.where(slack, shapes.sag, 0.0),
         initial_tension=wire.initial_tension,
         cure=find_cure(model, change),
     )
 
 
-def _hung(model: Model, wire: InstalledWire, angle: float) -> Catenary:
-    """Hang the wire between its eye and its collar at a raising angle."""
+def _hung(model: Model, wire: InstalledWire, angles: Array) -> Catenaries:
+    """Hang the wire between its eye and its collar at raising angles."""
     height = model.rig.mast.collars[wire.level].height
-    step = height * mast_direction(model, angle) - model.anchors[wire.side].eye
-    return solve_by_length(
-        span=float(math.hypot(step[0], step[1])),
-        rise=float(step[2]),
+    step = height * mast_direction(model, angles) - model.anchors[wire.side].eye
+    return solve_many_by_length(
+        span=np.hypot(step[:, 0], step[:, 1]),
+        rise=step[:, 2],
         unstressed_length=wire.shape.unstressed_length,
         weight=wire.shape.weight,
         stiffness=wire.shape.stiffness,

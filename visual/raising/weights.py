@@ -16,11 +16,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from visual.mechanics.pivot import STANDARD_GRAVITY
-from visual.model import Model, installed_wires
+from visual.model import Model, straight_length
 from visual.raising.motion import Array
 from visual.raising.tow import TowPath
 from visual.raising.wires import change_over
-from visual.rig import Tube
+from visual.rig import SIDES, Tube
 
 
 @dataclass(frozen=True)
@@ -133,11 +133,11 @@ def _lift_wire_mass(model: Model, collar: int) -> float:
 
 def _collar_weights(model: Model) -> tuple[Weight, ...]:
     """Return half of the side and back wires, and half of the lift wire, of each collar."""
-    wires = installed_wires(model)
+    hanging_sides = [side for side in SIDES if side != "front"]
     weights = []
     for number, collar in enumerate(model.rig.mast.collars):
         kind = model.rig.wire_types[collar.wire]
-        hanging = sum(w.straight_length for w in wires if w.level == number and w.side != "front")
+        hanging = sum(straight_length(model, side, number) for side in hanging_sides)
         mass = (hanging * kind.mass_per_metre + _lift_wire_mass(model, number)) / 2
         weights.append(Weight(f"wires at {collar.height:g} m", collar.height, 0.0, mass))
     return tuple(weights)

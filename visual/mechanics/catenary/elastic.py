@@ -25,6 +25,12 @@ from scipy.optimize import brentq, minimize_scalar
 
 Array = NDArray[np.float64]
 
+MOST_STEPS = 200
+"""Of Newton's method; a handful is usual."""
+
+NEWTON_ENDS = 1e-9
+"""A step this small, in log H, leaves an error of its square: nothing."""
+
 
 @dataclass(frozen=True)
 class Catenary:
@@ -139,8 +145,7 @@ def solve_by_length(
     if span == 0:
         horizontal, mean = 0.0, _plumb_mean(rise, *wire)
     else:
-        horizontal = _horizontal(span, rise, *wire)
-        mean = _mean_vertical(horizontal, rise, *wire)
+        horizontal, mean = _horizontal_and_mean(span, rise, *wire)
     lower = mean - weight * unstressed_length / 2
     return Catenary(span, rise, *wire, horizontal, lower)
 
@@ -243,43 +248,84 @@ def _turn(horizontal: float, lower: float, upper: float) -> float:
     return math.asinh(upper / horizontal) - math.asinh(lower / horizontal)
 
 
-def _horizontal(span: float, rise: float, *wire: float) -> float:
-    """Return the H for which the wire spans the distance; the span grows with H. [N]."""
-    length, _, stiffness = wire
+def _horizontal_and_mean(
+    span: float, rise: float, length: float, weight: float, stiffness: float
+) -> tuple[float, float]:
+    """Return H and the mean vertical tension with which the wire ends where it should. [N]
 
-    def excess(logarithm: float) -> float:
-        horizontal = math.exp(logarithm)
-        mean = _mean_vertical(horizontal, rise, *wire)
-        return _end(horizontal, mean, *wire)[0] - span
-
+    The span grows with H: Newton steps in log H, held within what is known to bracket it.
+    """
+    wire = length, weight, stiffness
     # Stretch alone reaches the span at the upper bound.
-    upper = math.log(stiffness * span / length)
-    lower = upper - 1
-    while excess(lower) > 0:
-        upper, lower = lower, lower - 2 * (upper - lower)
-    return math.exp(brentq(excess, lower, upper + 1e-9, xtol=1e-15, rtol=1e-15))
+    lower, upper = -math.inf, math.log(stiffness * span / length) + 1e-9
+    logarithm = min(math.log(_first_horizontal(span, rise, *wire)), upper)
+    mean = 0.0
+    for _ in range(MOST_STEPS):
+        horizontal = math.exp(logarithm)
+        mean = _mean_vertical(horizontal, abs(rise), *wire, start=mean)
+        excess = _end(horizontal, mean, *wire)[0] - span
+        slope, follows = _slopes(horizontal, mean, *wire)
+        if excess > 0:
+            upper = logarithm
+        else:
+            lower = logarithm
+        step = -excess / slope
+        if not lower < logarithm + step < upper:
+            below = lower if lower > -math.inf else upper - 2 * max(1.0, upper - logarithm)
+            step = (below + upper) / 2 - logarithm
+        mean = max(0.0, mean + follows * (math.exp(logarithm + step) - horizontal))
+        logarithm += step
+        if abs(step) < NEWTON_ENDS:
+            break
+    horizontal = math.exp(logarithm)
+    mean = _mean_vertical(horizontal, abs(rise), *wire, start=mean)
+    return horizontal, math.copysign(mean, rise)
+
+
+def _first_horizontal(
+    span: float, rise: float, length: float, weight: float, stiffness: float
+) -> float:
+    """Return a first guess of H: of a taut straight wire, or of a slack inextensible one. [N]"""
+    chord = math.hypot(span, rise)
+    taut = stiffness * (chord - length) / length * span / chord
+    slack = math.sqrt(max(3 * ((length**2 - rise**2) / span**2 - 1), 1e-4))
+    return max(taut, weight * span / (2 * slack))
+
+
+def _slopes(
+    horizontal: float, mean: float, length: float, weight: float, stiffness: float
+) -> tuple[float, float]:
+    """Return how the span grows with log H at a given rise, and the mean tension with H."""
+    lower, upper = mean - weight * length / 2, mean + weight * length / 2
+    at_lower, at_upper = math.hypot(horizontal, lower), math.hypot(horizontal, upper)
+    steep = (upper / at_upper - lower / at_lower) / weight
+    flat = _turn(horizontal, lower, upper) / weight
+    mixed = horizontal * (1 / at_upper - 1 / at_lower) / weight
+    rises = length / stiffness + steep
+    slope = length / stiffness + flat - steep - mixed**2 / rises
+    return horizontal * slope, -mixed / rises
 
 
 def _mean_vertical(
-    horizontal: float, rise: float, length: float, weight: float, stiffness: float
+    horizontal: float, rise: float, length: float, weight: float, stiffness: float, *, start: float
 ) -> float:
-    """Return the mean vertical tension that gives the rise at a given H. [N].
+    """Return the mean vertical tension that gives a rise of 0 or more at a given H. [N]
 
-    For a positive rise z grows with it and curves down, so Newton steps from 0 come up to the
-    root from below and cannot overshoot; a negative rise is the mirror image.
+    z grows with it and curves down: a Newton step ends below the root wherever it begins, and
+    the following ones come up to it and cannot overshoot.
     """
     half = weight * length / 2
-    mean = 0.0
-    for _ in range(200):
+    mean = start
+    for number in range(MOST_STEPS):
         lower, upper = mean - half, mean + half
         at_lower, at_upper = math.hypot(horizontal, lower), math.hypot(horizontal, upper)
         z = mean * length * (1 / stiffness + 2 / (at_lower + at_upper))
         slope = length / stiffness + (upper / at_upper - lower / at_lower) / weight
-        step = (abs(rise) - z) / slope
-        mean += step
-        if step <= 1e-15 * mean:  # a step down is rounding
+        step = (rise - z) / slope
+        mean = max(0.0, mean + step)
+        if number > 0 and step <= 1e-15 * mean:  # a step down is rounding
             break
-    return math.copysign(mean, rise)
+    return mean
 
 
 def _plumb_mean(rise: float, length: float, weight: float, stiffness: float) -> float:
