@@ -6,14 +6,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.ground.cells import Cells
 from visual.ground.crossing import crossing
-from visual.ground.triangle import Array, blend, gradient, touching_box, weights
+from visual.ground.triangle import Array, blend, gradient, touching_box
 
-_A, _B, _C, _D = (0, 0), (0, 1), (1, 0), (1, 1)
-"""Corners of a cell: row and column offset from its first node."""
-
-SAME_PLACE = 1e-12
-"""A barycentric weight this little below zero is rounding."""
+CHUNK = 16_384
+"""Points looked up at once: what is worked out for them stays near the processor."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,19 +68,14 @@ class DemPatch:
         longest = np.maximum(np.hypot(*right.T), np.hypot(*down.T)).T
         return float((area / longest).min())
 
-    def index(self, x: Array, y: Array) -> tuple[Array, Array]:
-        """Return row and column, with fractions, of points; may lie outside the patch.
+    @cached_property
+    def cells(self) -> Cells:
+        """The cells between the nodes, to find points in."""
+        return Cells(self.x, self.y, self.z)
 
-        Newton's method on the cell found so far: after reprojection the nodes form no exactly
-        regular grid.
-        """
-        row, column = self._affine_index(x, y)
-        for _ in range(8):
-            step_row, step_column = self._index_step(x, y, row, column)
-            row, column = row + step_row, column + step_column
-            if max(np.abs(step_row).max(initial=0), np.abs(step_column).max(initial=0)) < 1e-11:
-                break
-        return row, column
+    def index(self, x: Array, y: Array) -> tuple[Array, Array]:
+        """Return row and column, with fractions, of points; may lie outside the patch."""
+        return self.cells.index(x, y)
 
     def facets(self, x: Array, y: Array) -> tuple[Array, Array]:
         """Return the triangle that holds each point, and the point's weights in it.
@@ -99,19 +92,17 @@ class DemPatch:
         share : ndarray, shape (n, 3)
             Barycentric weights of the points.
         """
-        rows, columns = self.shape
-        row, column = self._affine_index(x, y)
-        corners, share = self._better_half(_cell(row, rows), _cell(column, columns), x, y)
-        # Weights below zero: not this cell. Only then is it worth finding out exactly which.
-        missed = np.flatnonzero(~(share.min(axis=1) >= -SAME_PLACE))
-        if missed.size:
-            corners[missed], share[missed] = self._exact_facets(x[missed], y[missed])
-        return corners, share
+        nodes, share = self.cells.locate(x, y)
+        return self.cells.corners(nodes), share.T
 
     def height(self, x: Array, y: Array) -> Array:
         """Return heights at points, shape (n,); NaN where unknown. [m]"""
-        corners, share = self.facets(x, y)
-        return blend(share, corners[:, :, 2])
+        parts = [self._height(x[k : k + CHUNK], y[k : k + CHUNK]) for k in range(0, len(x), CHUNK)]
+        return parts[0] if len(parts) == 1 else np.concatenate([np.empty(0), *parts])
+
+    def _height(self, x: Array, y: Array) -> Array:
+        nodes, share = self.cells.locate(x, y)
+        return blend(share, self.cells.heights(nodes))
 
     def gradient(self, x: Array, y: Array) -> Array:
         """Return rise per metre east and north at points, shape (n, 2); NaN where unknown."""
@@ -120,7 +111,7 @@ class DemPatch:
     def triangles(self, xmin: float, ymin: float, xmax: float, ymax: float) -> Array:
         """Return the known triangles that touch a box in plan, shape (n, 3, 3). [m]"""
         rows, columns = self._cells_in(xmin, ymin, xmax, ymax)
-        corners = np.concatenate(self._halves(rows, columns))
+        corners = np.concatenate(self.cells.halves(rows, columns))
         known = np.isfinite(corners[:, :, 2]).all(axis=1)
         return touching_box(corners[known], xmin, ymin, xmax, ymax)
 
@@ -142,7 +133,7 @@ class DemPatch:
         rows, columns = self._cells_along(origin, along, start, stop)
         if rows.size == 0:
             return np.empty(0)
-        first, second = self._halves(rows, columns)
+        first, second = self.cells.halves(rows, columns)
         corners = np.concatenate([first, second])[:, :, :2] - origin
         ahead = corners @ along
         aside = corners @ np.array([-along[1], along[0]])
@@ -152,82 +143,6 @@ class DemPatch:
                 for i, j in ((0, 1), (1, 2), (2, 0))
             ]
         )
-
-    def _exact_facets(self, x: Array, y: Array) -> tuple[Array, Array]:
-        """Return what `facets` does, from the exact index of each point."""
-        rows, columns = self.shape
-        known = np.isfinite(x) & np.isfinite(y)
-        row, column = self.index(np.where(known, x, 0.0), np.where(known, y, 0.0))
-        slack = 1e-6  # of a cell: a place on the last row is on it, whatever the rounding
-        inside = known & (row >= -slack) & (row <= rows - 1 + slack)
-        inside &= (column >= -slack) & (column <= columns - 1 + slack)
-        corners, share = self._better_half(_cell(row, rows), _cell(column, columns), x, y)
-        corners[~inside] = np.nan
-        return corners, share
-
-    def _better_half(
-        self, rows: NDArray[np.int_], columns: NDArray[np.int_], x: Array, y: Array
-    ) -> tuple[Array, Array]:
-        """Return the half of each cell that holds its point, or is nearer to it, and weights."""
-        first, second = self._halves(rows, columns)
-        share, other = weights(first, x, y), weights(second, x, y)
-        in_second = (other.min(axis=1) > share.min(axis=1))[:, None]
-        return np.where(in_second[..., None], second, first), np.where(in_second, other, share)
-
-    @cached_property
-    def _affine(self) -> tuple[Array, Array]:
-        """Corner node, and the matrix from metres beside it to rows and columns."""
-        rows, columns = self.shape
-        p = np.array([self.x[0, 0], self.y[0, 0]])
-        down = (np.array([self.x[-1, 0], self.y[-1, 0]]) - p) / (rows - 1)
-        right = (np.array([self.x[0, -1], self.y[0, -1]]) - p) / (columns - 1)
-        return p, np.linalg.inv(np.column_stack([down, right]))
-
-    def _affine_index(self, x: Array, y: Array) -> tuple[Array, Array]:
-        """Return row and column as if the nodes were evenly spaced between three corners."""
-        p, inverse = self._affine
-        right, up = x - p[0], y - p[1]
-        return inverse[0, 0] * right + inverse[0, 1] * up, inverse[1, 0] * right + inverse[
-            1, 1
-        ] * up
-
-    @cached_property
-    def _flat(self) -> tuple[Array, Array, Array]:
-        """x, y and z row after row."""
-        return self.x.ravel(), self.y.ravel(), self.z.ravel()
-
-    def _index_step(self, x: Array, y: Array, row: Array, column: Array) -> tuple[Array, Array]:
-        rows, columns = self.shape
-        i, j = _cell(row, rows), _cell(column, columns)
-        v, u = row - i, column - j
-        node = i * columns + j
-        error, down, right = [], [], []
-        for axis, target in zip(self._flat[:2], (x, y), strict=True):
-            a, b, c, d = (axis[node + r * columns + s] for r, s in (_A, _B, _C, _D))
-            twist = a - b - c + d
-            error.append(target - (a + u * (b - a) + v * (c - a) + u * v * twist))
-            right.append(b - a + v * twist)
-            down.append(c - a + u * twist)
-        area = down[0] * right[1] - down[1] * right[0]
-        step_row = (error[0] * right[1] - error[1] * right[0]) / area
-        step_column = (down[0] * error[1] - down[1] * error[0]) / area
-        return step_row, step_column
-
-    def _halves(self, rows: NDArray[np.int_], columns: NDArray[np.int_]) -> tuple[Array, Array]:
-        """Return the two triangles of each cell, each of shape (n, 3, 3).
-
-        In memory the corner comes first, then the axis, then the cell: numpy is several times
-        faster that way.
-        """
-        node = rows * self.shape[1] + columns
-        a, b, c, d = (
-            np.stack([axis[node + r * self.shape[1] + s] for axis in self._flat])
-            for r, s in (_A, _B, _C, _D)
-        )
-        along_ad = _split_along_ad(a[2], b[2], c[2], d[2])
-        first = np.stack([a, np.where(along_ad, d, c), b])
-        second = np.stack([np.where(along_ad, a, b), c, d])
-        return first.transpose(2, 0, 1), second.transpose(2, 0, 1)
 
     def _cells_in(
         self, xmin: float, ymin: float, xmax: float, ymax: float
@@ -270,19 +185,3 @@ class DemPatch:
         inside &= (columns >= 0) & (columns < self.shape[1] - 1)
         flat = np.unique(rows[inside] * self.shape[1] + columns[inside])
         return flat // self.shape[1], flat % self.shape[1]
-
-
-def _cell(index: Array, nodes: int) -> NDArray[np.int_]:
-    """Return the cell of each index with fractions, the nearest one for a place outside."""
-    # fmax and fmin turn what is not a number into a cell too; its weights are none.
-    return np.fmin(np.fmax(index, 0), nodes - 2).astype(int)
-
-
-def _split_along_ad(a: Array, b: Array, c: Array, d: Array) -> NDArray[np.bool_]:
-    """Tell whether cells with corner heights a, b over c, d are split from a to d.
-
-    An unknown corner is cut off, so that the other three still make a triangle.
-    """
-    ad, bc = np.abs(a - d), np.abs(b - c)
-    smaller = (ad < bc) | ((ad == bc) & (a + d > b + c))
-    return np.asarray(np.where(np.isnan(bc), True, smaller) & ~np.isnan(ad), dtype=bool)

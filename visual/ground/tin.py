@@ -109,7 +109,7 @@ class Tin:
     def height(self, x: Array, y: Array) -> Array:
         """Return heights at points, shape (n,); NaN outside the surveyed surface. [m]"""
         corners, share = self.facets(x, y)
-        return blend(share, corners[:, :, 2])
+        return blend(share.T, corners[:, :, 2].T)
 
     def gradient(self, x: Array, y: Array) -> Array:
         """Return rise per metre east and north at points, shape (n, 2); NaN where unknown."""

@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
+Place = tuple[Array, Array]
+"""x and y of places, each of shape (n,). [m]"""
+
 EDGE_TOLERANCE = 1e-9
 """A point with a barycentric weight below this lies on the opposite edge."""
 
@@ -34,22 +37,27 @@ def weights(corners: Array, x: Array, y: Array) -> Array:
         Weights that add up to one; none below zero where the point lies in the triangle,
         NaN where the triangle has no area in plan.
     """
-    (ax, ay), (bx, by), (cx, cy) = ((corners[:, k, 0] - x, corners[:, k, 1] - y) for k in range(3))
+    a, b, c = ((corners[:, k, 0], corners[:, k, 1]) for k in range(3))
+    return shares(a, b, c, x, y).T
+
+
+def shares(a: Place, b: Place, c: Place, x: Array, y: Array) -> Array:
+    """Return what `weights` does, from corners as pairs of x and y; shape (3, n)."""
+    ax, ay, bx, by, cx, cy = a[0] - x, a[1] - y, b[0] - x, b[1] - y, c[0] - x, c[1] - y
     parts = np.stack([bx * cy - by * cx, cx * ay - cy * ax, ax * by - ay * bx])
     total = parts[0] + parts[1] + parts[2]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(np.where(total != 0, parts / total, np.nan).T, dtype=float)
+    return np.asarray(parts / np.where(total != 0, total, np.nan), dtype=float)
 
 
 def blend(share: Array, heights: Array) -> Array:
-    """Return heights at barycentric weights, both of shape (n, 3). [m]
+    """Return heights at barycentric weights, both of shape (3, n). [m]
 
     A corner without weight does not count, so that a point on the edge of a gap keeps the
     height of that edge although the third corner is unknown.
     """
     on_edge = np.abs(share) < EDGE_TOLERANCE
     parts = np.where(on_edge, 0.0, share * np.where(on_edge, 0.0, heights))
-    return np.asarray(parts.sum(axis=-1), dtype=float)
+    return np.asarray(parts[0] + parts[1] + parts[2], dtype=float)
 
 
 def gradient(corners: Array) -> Array:
