@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.stats import chi2
+from scipy.special import gammaincinv
 
 from visual.crew.network import Array, Network
 from visual.crew.readings import Reading
@@ -81,7 +81,10 @@ class Adjustment:
     @property
     def fits(self) -> bool:
         """True if the residuals as a whole are no larger than chance makes them."""
-        return self.freedom <= 0 or bool(self.chi_squared <= chi2.ppf(0.999, self.freedom))
+        return self.freedom <= 0 or bool(
+            # the chi-squared distribution is a gamma distribution of half the freedom
+            self.chi_squared <= 2 * gammaincinv(self.freedom / 2, 0.999)
+        )
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 from rasterio.enums import ColorInterp, Resampling
 from rasterio.windows import Window
-from scipy.ndimage import map_coordinates
 
 from visual.frame import Frame
 from visual.ground.raster import affine, find_crs, open_raster, place, raster_error
@@ -153,6 +152,8 @@ def _sample(
 
 def _take(band: Array, at: Array, *, smooth: bool) -> Array:
     """Return values of a band at rows and columns with fractions."""
+    from scipy.ndimage import map_coordinates  # slow to load, and only pictures need it
+
     return map_coordinates(band, at, order=1 if smooth else 0, mode="nearest")
 
 

@@ -84,6 +84,25 @@ class Profile:
         )
         return float(np.hypot(np.diff(s), np.diff(z)).sum())
 
+    def lengths_from(self, start: float, stops: Array) -> Array:
+        """Return `length_between` from one distance to each of several, shape (n,). [m]"""
+        known, gaps = self._way(np.append(start, stops))
+        length = np.abs(known[1:] - known[0])
+        return np.where(gaps[1:] == gaps[0], length, np.nan)
+
+    def _way(self, s: Array) -> tuple[Array, Array]:
+        """Return the length along known ground to distances, and how many gaps lie before. [m]
+
+        NaN where the ground itself is unknown.
+        """
+        steps = np.hypot(np.diff(self.distance), np.diff(self.height))
+        unknown = np.isnan(steps)
+        way = np.append(0.0, np.cumsum(np.where(unknown, 0.0, steps)))
+        gaps = np.append(0, np.cumsum(unknown))
+        i, _ = self._piece(s)
+        on = np.hypot(s - self.distance[i], self.height_at(s) - self.height[i])
+        return np.where(s == self.distance[i], way[i], way[i] + on), gaps[i].astype(float)
+
     def _piece(self, s: Array) -> tuple[NDArray[np.int_], Array]:
         last = len(self.distance) - 2
         i = np.clip(np.searchsorted(self.distance, s, side="right") - 1, 0, last)

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.spatial import ConvexHull, Delaunay, cKDTree
 
 from visual.errors import InputError, Problem
 from visual.ground.crossing import crossing
@@ -19,6 +19,9 @@ from visual.ground.triangle import (
     touching_box,
     weights,
 )
+
+if TYPE_CHECKING:
+    from scipy.spatial import Delaunay
 
 SAME_PLACE = 0.001
 """Points nearer than this in plan are the same place; a survey is not finer. [m]"""
@@ -47,7 +50,9 @@ class Tin:
     file: str
 
     @cached_property
-    def _delaunay(self) -> Delaunay:
+    def _delaunay(self) -> "Delaunay":
+        from scipy.spatial import Delaunay  # slow to load, and a DEM alone needs none
+
         return Delaunay(self.points[:, :2])
 
     @cached_property
@@ -72,6 +77,8 @@ class Tin:
     @cached_property
     def hull(self) -> Array:
         """Corners of the convex hull in plan, anticlockwise, shape (n, 2). [m]"""
+        from scipy.spatial import ConvexHull
+
         plan = self.points[:, :2]
         return np.asarray(plan[ConvexHull(plan).vertices], dtype=float)
 
@@ -177,6 +184,8 @@ def _missing(points: Array, labels: Sequence[str], file: str) -> list[Problem]:
 
 def _single_places(points: Array, labels: Sequence[str], file: str) -> tuple[Array, list[Problem]]:
     """Merge points at the same place; a place with two heights is a problem."""
+    from scipy.spatial import cKDTree
+
     pairs = cKDTree(points[:, :2]).query_pairs(SAME_PLACE, output_type="ndarray")
     rise = np.abs(points[pairs[:, 0], 2] - points[pairs[:, 1], 2])
     problems = [
@@ -211,7 +220,7 @@ def _in_line(plan: Array) -> bool:
     return bool(spread[1] < SLIVER * spread[0])
 
 
-def _without_slivers(plan: Array, delaunay: Delaunay) -> NDArray[np.bool_]:
+def _without_slivers(plan: Array, delaunay: "Delaunay") -> NDArray[np.bool_]:
     """Tell which triangles are ground: peel thin ones off the rim until none is left."""
     corners = plan[delaunay.simplices]
     sides = np.roll(corners, -1, axis=1) - np.roll(corners, -2, axis=1)

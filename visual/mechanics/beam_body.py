@@ -73,14 +73,6 @@ class Beam:
         return self.assembled(self.stiffnesses)
 
     @cached_property
-    def placed_softenings(self) -> Array:
-        """`softenings`, each in its place in the whole, shape (n − 1, size, size)."""
-        placed = np.zeros((len(self.lengths), self.size, self.size))
-        for k, element in enumerate(self.softenings):
-            placed[k, self.dofs(k), self.dofs(k)] = element
-        return placed
-
-    @cached_property
     def element_dofs(self) -> NDArray[np.int_]:
         """Degrees of freedom of each element, shape (n − 1, 6)."""
         return 3 * np.arange(len(self.lengths))[:, np.newaxis] + np.arange(6)

@@ -130,7 +130,11 @@ def buckling_factors(
 
 def thrust_matrices(beam: Beam, thrust: Array) -> Array:
     """Return what thrusts (..., n − 1) [N] take off the stiffness across, (..., size, size)."""
-    return np.tensordot(thrust, beam.placed_softenings, axes=1)
+    whole = np.zeros((*thrust.shape[:-1], beam.size, beam.size))
+    for k, softening in enumerate(beam.softenings):
+        at = beam.dofs(k)
+        whole[..., at, at] += thrust[..., k, np.newaxis, np.newaxis] * softening
+    return whole
 
 
 def _bent(beam: Beam) -> NDArray[np.int_]:
@@ -159,7 +163,11 @@ def _consistent(beam: Beam, spread: Array) -> Array:
 
 def _held(own: Array, stretch: Array, stiffness: Array) -> Array:
     """Add members to the stiffness of the beam, shape (cases, size, size)."""
-    return own + stretch.swapaxes(1, 2) @ (stiffness[:, :, np.newaxis] * stretch)
+    whole = own + np.zeros((len(stretch), 1, 1))
+    for number in range(stretch.shape[1]):
+        one = stretch[:, number]
+        whole += (stiffness[:, number, np.newaxis] * one)[:, :, np.newaxis] * one[:, np.newaxis]
+    return whole
 
 
 def _scaled(whole: Array) -> tuple[Array, Array]:

@@ -12,6 +12,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.mechanics.root import root_between
 from visual.model import Model
 from visual.raising.motion import Array, head_centre, mast_direction, rotor_centre
 from visual.rig import HEAD_RADIUS
@@ -20,6 +21,7 @@ LOWEST = math.radians(-60.0)  # steeper ground than this carries no tilt-up mast
 HIGHEST = math.radians(89.0)
 SCAN_STEP = math.radians(0.2)
 COARSE_STEP = math.radians(4.0)
+ANGLE_ROUNDING = 1e-14  # [rad] a start angle is found to this
 COLLAR_ROOM = 0.05  # [m] shackle and thimble below the tube; common practice, no source
 POINT_SPACING = 0.1  # [m] along the mast
 BASE_PAD = 1.0  # [m] the ground right at the hinge is dug level; common practice, no source
@@ -116,7 +118,11 @@ def _last_low(gap: Gap, *, reach: float) -> float:
         first = int(bad[0])
         if math.isnan(room[first]):
             return math.nan
-        return float(angles[0]) if first == 0 else _bisect(gap, angles[first], angles[first - 1])
+        return (
+            float(angles[0])
+            if first == 0
+            else _touching(gap, float(angles[first]), float(angles[first - 1]))
+        )
     return LOWEST
 
 
@@ -134,15 +140,14 @@ def _fine_blocks(gap: Gap, reach: float) -> Iterator[Array]:
         yield top - SCAN_STEP * np.arange(round(COARSE_STEP / SCAN_STEP) + 1)
 
 
-def _bisect(gap: Gap, low: float, high: float) -> float:
-    """Halve the bracket [low: too low, high: free] to well below any tape or level."""
-    for _ in range(40):
-        middle = (low + high) / 2
-        if gap(np.array([middle]))[0] >= 0.0:
-            high = middle
-        else:
-            low = middle
-    return high
+def _touching(gap: Gap, low: float, high: float) -> float:
+    """Return where in [low: too low, high: free] the gap closes, far below any tape or level."""
+
+    def room(angle: float) -> float:
+        found = float(gap(np.array([angle]))[0])
+        return -1.0 if math.isnan(found) else found  # unknown ground is as bad as none
+
+    return root_between(room, low, high, tolerance=ANGLE_ROUNDING, not_below=True)
 
 
 def _room_above_ground(model: Model, points: Array) -> NDArray[np.float64]:

@@ -139,6 +139,4 @@ def _travel(model: Model, lane: Profile, tips: Array, ends: Array, distance: Arr
         return np.asarray(length[0] - length)
     if math.isnan(distance[0]):
         return np.full(distance.shape, math.nan)
-    return np.array(
-        [math.nan if math.isnan(d) else lane.length_between(distance[0], d) for d in distance]
-    )
+    return lane.lengths_from(float(distance[0]), distance)

@@ -21,7 +21,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq, minimize_scalar
+
+from visual.mechanics.root import root_between
 
 Array = NDArray[np.float64]
 
@@ -192,7 +193,7 @@ def solve_by_tension(
             "wire gives at any length; give a higher tension or a lighter wire"
         )
         raise ValueError(message)
-    length = float(brentq(excess, shortest, longest, xtol=1e-14 * chord, rtol=1e-15))
+    length = root_between(excess, shortest, longest, tolerance=1e-15 * chord)
     return solve_by_length(
         span=span, rise=rise, unstressed_length=length, weight=weight, stiffness=stiffness
     )
@@ -210,6 +211,8 @@ def _slack_enough(excess: Callable[[float], float], shortest: float, chord: floa
         if value < 0:
             return length
         if value > last_excess:
+            from scipy.optimize import minimize_scalar  # rarely needed, and slow to load
+
             lowest = minimize_scalar(excess, bounds=(before, length), method="bounded")
             best = float(lowest.x)
             return best if excess(best) < 0 else None

@@ -11,7 +11,8 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
+
+from visual.mechanics.root import root_between
 
 Array = NDArray[np.float64]
 
@@ -115,7 +116,7 @@ def _root(rising: Callable[[float], float]) -> float:
     upper = 1.0
     while rising(upper) < 0:
         upper *= 2
-    return float(brentq(rising, 0.0, upper, xtol=1e-18, rtol=1e-15))
+    return root_between(rising, 0.0, upper, tolerance=0.0)
 
 
 def _sinh_over(k: float) -> float:
