@@ -18,6 +18,7 @@ __all__ = [
     "Closest",
     "MovingPart",
     "certified_minima",
+    "certified_minima_of_all",
     "certified_minimum",
     "first_below",
 ]
@@ -81,17 +82,49 @@ def certified_minima(
         If the part is not finite somewhere or moves faster than its bound, or if `end` is
         less than `start`.
     """
-    if not shapes:
-        return ()
-    search = Search(part, tuple(shapes), start=start, end=end)
+    return certified_minima_of_all([part], shapes, spans=[(start, end)])[0]
+
+
+def certified_minima_of_all(
+    parts: Sequence[MovingPart],
+    shapes: Sequence[Shape],
+    *,
+    spans: Sequence[tuple[float, float]],
+) -> tuple[tuple[Closest, ...], ...]:
+    """Find the smallest distance of each of several parts to each obstacle, all at once.
+
+    Parameters
+    ----------
+    parts : sequence of MovingPart
+        What moves.
+    shapes : sequence of Shape
+        The obstacles.
+    spans : sequence of tuple of float
+        First and last raising angle of each part. [rad]
+
+    Returns
+    -------
+    tuple of tuple of Closest
+        One for each shape for each part, in order.
+
+    Raises
+    ------
+    ValueError
+        As `certified_minima` does.
+    """
+    if not shapes or not parts:
+        return tuple(() for _ in parts)
+    search = Search(parts, tuple(shapes), spans=spans)
     while search.pending:
         search.look()
         search.halve()
     lower = search.proven
-    return tuple(
+    found = [
         Closest(max(float(search.best[i]), 0.0), float(lower[i]), float(search.angle[i]), *points)
-        for i, points in enumerate(search.points.swapaxes(0, 1))
-    )
+        for i, points in enumerate(search.points)
+    ]
+    count = len(shapes)
+    return tuple(tuple(found[i : i + count]) for i in range(0, len(found), count))
 
 
 def first_below(
@@ -121,7 +154,7 @@ def first_below(
     """
     if requirement <= 0:
         return None
-    search = Search(part, (shape,), start=start, end=end, requirement=requirement)
+    search = Search([part], (shape,), spans=[(start, end)], requirement=requirement)
     while search.pending:
         search.look()
         angle = search.settled_angle(ANGLE_TOLERANCE)

@@ -1,12 +1,12 @@
 """Judging what stands in the fall zone."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 from shapely.geometry import MultiLineString, Point
 from shapely.geometry.base import BaseGeometry
 
-from visual.checks.clearance import MovingPart, certified_minimum
+from visual.checks.clearance import MovingPart, certified_minima
 from visual.checks.finding import Finding, Status
 from visual.checks.judge import NEAR, as_place, not_checked, number, status_of_margin
 from visual.checks.moving import Obstacle
@@ -27,7 +27,10 @@ def judge_fall_zone(model: Model, zone: FallZone, obstacles: Iterable[Obstacle])
     """Return findings for buildings, overhead lines, roads and boundaries in the fall zone."""
     findings = [*_unknown_ground(zone)]
     solid = [obstacle for obstacle in obstacles if obstacle.kind != "tree"]
-    findings += [_judge_obstacle(zone, obstacle) for obstacle in solid]
+    findings += [
+        _judge_obstacle(zone, obstacle, distance, where)
+        for obstacle, (distance, where) in zip(solid, distances_from_hinge(solid), strict=True)
+    ]
     for kind in PLAN_KINDS:
         shapes = plan_shapes(model, kind)
         findings += [_judge_plan(zone, kind, name, shape) for name, shape in shapes]
@@ -43,17 +46,22 @@ def _unknown_ground(zone: FallZone) -> Iterator[Finding]:
         yield not_checked("fall zone", "ground in the fall zone", reason, basis=CONTACT_BASIS)
 
 
-def distance_from_hinge(obstacle: Obstacle) -> tuple[float, Place]:
-    """Return the 3D distance from the hinge to an obstacle and the nearest place on it. [m]"""
+def distances_from_hinge(obstacles: Sequence[Obstacle]) -> list[tuple[float, Place]]:
+    """Return the 3D distance from the hinge to each obstacle and the nearest place on it. [m]"""
     hinge = MovingPart(
         name="hinge", radius=0.0, speed=0.0, ends=lambda a: np.zeros((np.size(a), 2, 3))
     )
-    closest = certified_minimum(hinge, obstacle.shape, start=0.0, end=0.0)
-    return closest.distance, as_place(closest.at_obstacle)
+    shapes = [obstacle.shape for obstacle in obstacles]
+    found = certified_minima(hinge, shapes, start=0.0, end=0.0)
+    return [(closest.distance, as_place(closest.at_obstacle)) for closest in found]
 
 
-def _judge_obstacle(zone: FallZone, obstacle: Obstacle) -> Finding:
-    distance, where = distance_from_hinge(obstacle)
+def distance_from_hinge(obstacle: Obstacle) -> tuple[float, Place]:
+    """Return the 3D distance from the hinge to an obstacle and the nearest place on it. [m]"""
+    return distances_from_hinge([obstacle])[0]
+
+
+def _judge_obstacle(zone: FallZone, obstacle: Obstacle, distance: float, where: Place) -> Finding:
     if obstacle.kind == "overhead_line":
         return _judge_line(zone, obstacle, distance, where)
     plan = MultiLineString(list(obstacle.shape.outline))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.clearance import Closest, certified_minima
+from visual.checks.clearance import Closest, certified_minima_of_all
 from visual.checks.finding import Finding
 from visual.checks.judge import (
     NEAR,
@@ -125,12 +125,13 @@ def find_clearances(
     shapes = [obstacle.shape for obstacle in obstacles]
     parts = [(part, start) for part in moving_parts(model, raised)]
     parts += [(part, end) for part in standing_parts(model)]
+    minima = certified_minima_of_all(
+        [part for part, _ in parts], shapes, spans=[(first, end) for _, first in parts]
+    )
     return tuple(
         Clearance(part.name, obstacle, closest)
-        for part, first in parts
-        for obstacle, closest in zip(
-            obstacles, certified_minima(part, shapes, start=first, end=end), strict=True
-        )
+        for (part, _), of_part in zip(parts, minima, strict=True)
+        for obstacle, closest in zip(obstacles, of_part, strict=True)
     )
 
 

@@ -75,6 +75,12 @@ class Shape:
         """Triangles, then segments as triangles with two equal corners, shape (n + m, 3, 3)."""
         return np.concatenate([self.triangles, self.segments[:, [0, 1, 1]]])
 
+    @cached_property
+    def middle(self) -> Floats:
+        """Middle of the box around all pieces, shape (3,). [m]"""
+        corners = self.pieces.reshape(-1, 3)
+        return np.asarray((corners.min(axis=0) + corners.max(axis=0)) / 2)
+
     def contains(self, points: Floats) -> NDArray[np.bool_]:
         """Tell which points, shape (n, 3), lie inside the solid; none in an open shape.
 

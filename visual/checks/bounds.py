@@ -1,0 +1,144 @@
+"""How near a box of the clearance search can come to an obstacle piece.
+
+The search rests on one bound. Over an interval of angles let an end of a part lie at
+a when it begins and at b when it closes, and go no farther than v·Δθ between. Then all the way it
+stays in the ellipsoid with foci a, b and major axis v·Δθ. For any unit vector n pointing from
+an obstacle piece towards the part, the end's smallest n·p in the interval is
+
+    n·(a + b)/2 − √(B² + (n·(b − a)/2)²)   with   4 B² = (v Δθ)² − |b − a|²
+
+and, as every point moves as the straight line between the ends says, the point at share s along
+the part has no less than the same share between both ends' values, and a stretch of the part no
+less than the smaller of its two ends. Less the largest n·q of the piece, that is a true lower
+bound of the distance, whatever n is. With a tight v the ellipsoid is thin, its half width shrinks
+with Δθ², and few intervals are needed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks.boxes import Boxes
+from visual.checks.distance import Nearest, segment_pairs, triangle_pairs
+from visual.checks.shapes import Shape
+from visual.checks.sweep import Floats, Integers
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """The pieces of several shapes in one array.
+
+    Parameters
+    ----------
+    corners : ndarray, shape (n, 3, 3)
+        Triangles; a line is one with two equal corners. [m]
+    is_line : ndarray, shape (n,)
+        Which are lines.
+    owner : ndarray, shape (n,)
+        Number of the shape that each belongs to, ascending.
+    """
+
+    corners: Floats
+    is_line: NDArray[np.bool_]
+    owner: Integers
+
+    @classmethod
+    def of(cls, shapes: tuple[Shape, ...]) -> "Pieces":
+        """Collect the pieces of shapes."""
+        counts = [len(shape.pieces) for shape in shapes]
+        is_line = [np.arange(n) >= len(s.triangles) for n, s in zip(counts, shapes, strict=True)]
+        return cls(
+            np.concatenate([shape.pieces for shape in shapes]),
+            np.concatenate(is_line),
+            np.repeat(np.arange(len(shapes)), counts),
+        )
+
+    def nearest(self, segments: Floats, which: Integers) -> Nearest:
+        """Find the distance of each segment, shape (n, 2, 3), to its own piece."""
+        lines = self.is_line[which]
+        if not lines.any():
+            return triangle_pairs(segments, self.corners[which])
+        if lines.all():
+            return segment_pairs(segments, self.corners[which, :2])
+        distance, points = np.empty(len(which)), np.empty((2, len(which), 3))
+        for mask in (lines, ~lines):
+            part = self.nearest(segments[mask], which[mask])
+            distance[mask] = part.distance
+            points[:, mask] = part.at_first, part.at_second
+        return Nearest(distance, points[0], points[1])
+
+
+def ball_distances(segments: Floats, pieces: Floats) -> tuple[Floats, Floats]:
+    """Bound the distances of segments, shape (k, 2, 3), to pieces, shape (n, 3, 3), cheaply.
+
+    The middle of a piece is a point of it, and all of it lies within a ball around that. So its
+    distance is no more than that of its middle, and no less than that less the ball's radius.
+    Round-off is given away on the safe side.
+
+    Returns
+    -------
+    tuple of ndarray, shape (k, n)
+        Lower and upper bounds. [m]
+    """
+    middle = pieces[:, 0] / 2 + (pieces[:, 1] + pieces[:, 2]) / 4
+    radius = np.sqrt(((pieces - middle[:, None]) ** 2).sum(axis=2).max(axis=1, initial=0.0))
+    origin = segments[:, 0].mean(axis=0)
+    middle, begin = middle - origin, segments[:, 0] - origin
+    along = segments[:, 1] - segments[:, 0]
+    length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)[:, None]
+    share = along @ middle.T - (along * begin).sum(axis=1)[:, None]
+    size = (middle**2).sum(axis=1) + (begin**2).sum(axis=1)[:, None]
+    t = np.clip(share / length, 0.0, 1.0)
+    squared = size - 2 * (begin @ middle.T) - t * (2 * share - t * length)
+    slack = 1e-14 * (size + length)
+    low = np.sqrt(np.maximum(squared - slack, 0.0)) - radius
+    return low, np.sqrt(np.maximum(squared + slack, 0.0))
+
+
+def least_along(boxes: Boxes, half_width: Floats, normal: Floats) -> Floats:
+    """Bound how far stretches reach against a direction over their whole intervals.
+
+    Parameters
+    ----------
+    boxes : Boxes
+        The stretches.
+    half_width : ndarray, shape (n, 2)
+        B² of both ends of their parts. [m²]
+    normal : ndarray, shape (n, 3)
+        Unit vectors.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        No point of the stretch has a smaller n·p. [m]
+    """
+    low, high = (boxes.ends[::2] @ normal[:, :, np.newaxis])[..., 0]
+    first, last = ((low + high) / 2 - np.sqrt(half_width + (high - low) ** 2 / 4)).T
+    begin, stop = ((1 - share) * first + share * last for share in boxes.share)
+    return np.asarray(np.minimum(begin, stop))
+
+
+def most_along(corners: Floats, normal: Floats) -> Floats:
+    """Return the largest n·q of each piece, shape (n, 3, 3), each with its own normal. [m]"""
+    return np.asarray((corners @ normal[:, :, np.newaxis])[..., 0].max(axis=1))
+
+
+def directions(nearest: Nearest) -> Floats:
+    """Return unit vectors from the nearest point of the obstacle to that of the part.
+
+    Zero where they touch: the bound is then 0, which is true.
+    """
+    across = nearest.at_first - nearest.at_second
+    size = np.sqrt((across**2).sum(axis=1))
+    return np.asarray(across / np.where(size > 0, size, 1.0)[:, np.newaxis])
+
+
+def towards(segments: Floats, place: Floats) -> Floats:
+    """Return unit vectors from a place to the nearest point of each segment, shape (n, 3)."""
+    start, along = segments[:, 0], segments[:, 1] - segments[:, 0]
+    length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)
+    share = np.clip(((place - start) * along).sum(axis=1) / length, 0.0, 1.0)
+    across = start + share[:, np.newaxis] * along - place
+    size = np.sqrt((across**2).sum(axis=1))
+    return np.asarray(across / np.where(size > 0, size, 1.0)[:, np.newaxis])
