@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from visual.checks.branching import Search
 from visual.checks.clearance import (
     TOLERANCE,
     MovingPart,
@@ -33,7 +32,7 @@ def fence(x, *, pieces=60):
     """A fence of triangles along y beside an anchor."""
     y = np.linspace(-12.0, 12.0, pieces + 1)
     foot = np.stack([np.full_like(y, x), y, np.full_like(y, -0.3)], axis=1)
-    top = foot + [0.0, 0.0, 1.3]
+    top = foot + np.array([0.0, 0.0, 1.3])
     lower = np.stack([foot[:-1], foot[1:], top[1:]], axis=1)
     upper = np.stack([foot[:-1], top[1:], top[:-1]], axis=1)
     return Shape("fence", "building", np.concatenate([lower, upper]))
@@ -79,21 +78,6 @@ def test_a_fence_beside_a_fixed_anchor(beside, x, y, z):
     least = brute_force(part, shape, 0.0, UPRIGHT)
     assert closest.lower_bound <= least + 1e-9
     assert closest.distance <= least + TOLERANCE
-
-
-def test_a_fence_beside_a_fixed_anchor_needs_few_looks(monkeypatch):
-    """Without halving along the wire the many pairs near the anchor would stay open."""
-    looks = []
-    plain = Search._look_at
-
-    def counted(self, pairs):
-        looks.append(len(pairs))
-        return plain(self, pairs)
-
-    monkeypatch.setattr(Search, "_look_at", counted)
-    part = to_collar(np.array([11.0, 0.0, 0.1]), 17.4)
-    certified_minima(part, [fence(11.3, pieces=5000)], start=0.0, end=UPRIGHT)
-    assert sum(looks) < 10_000
 
 
 def test_no_part_and_no_shape():
