@@ -1,12 +1,12 @@
 """Reading what stands around from any vector file that the vector library opens."""
 
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pyogrio
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -15,6 +15,7 @@ from visual.frame import Frame
 from visual.frame.crs import is_local, read_crs
 from visual.site.feature import Feature, RawFeature
 from visual.site.feature_maker import FeatureMaker
+from visual.site.geojson import PlainLayer, read_plain_geojson
 from visual.site.kinds import KINDS
 
 GEOJSON_CRS = "EPSG:4326"
@@ -60,33 +61,36 @@ def _error(path: Path, rule: str, way_out: str) -> InputError:
     return InputError.one(file=str(path), key="", value=None, rule=rule, way_out=way_out)
 
 
+@dataclass(frozen=True)
 class _Layer:
-    """One layer as read: names, values and geometries side by side."""
+    """One layer as read."""
 
-    def __init__(self, name: str, driver: str, meta: dict[str, Any], geometry: Any, fields: Any):
-        self.name = name
-        self.driver = driver
-        self.crs: str | None = meta["crs"]
-        self.names = [str(field).lower() for field in meta["fields"]]
-        self.columns = list(fields)
-        self.shapes = [] if geometry is None else [_shape(one) for one in geometry]
+    name: str
+    driver: str
+    crs: str | None
+    shapes: Sequence[BaseGeometry | None]
+    properties: Sequence[Mapping[str, Any]]
 
     def features(self, place: str) -> Iterator[RawFeature]:
         """Yield every feature; a layer that is called like a kind gives it to its features."""
         kind = self.name.lower() if self.name.lower() in KINDS else None
-        for index, shape in enumerate(self.shapes):
-            values = [column[index] for column in self.columns]
-            properties = dict(zip(self.names, values, strict=True))
-            properties.setdefault("kind", kind)
+        for index, (shape, given) in enumerate(zip(self.shapes, self.properties, strict=True)):
+            properties = {"kind": kind, **given}
             yield RawFeature(f"{place}feature {index + 1}", index + 1, shape, properties)
 
 
-def _shape(encoded: bytes | None) -> BaseGeometry | None:
-    # "ignore" gives None for what is no geometry at all, such as a ring of two points
-    return None if encoded is None else shapely.from_wkb(encoded, on_invalid="ignore")
-
-
 def _layers(path: Path) -> Iterator[_Layer]:
+    plain = read_plain_geojson(path)
+    return _read_layers(path) if plain is None else iter([_plain_layer(plain)])
+
+
+def _plain_layer(plain: PlainLayer) -> _Layer:
+    return _Layer(plain.name, "GeoJSON", GEOJSON_CRS, plain.shapes, plain.properties)
+
+
+def _read_layers(path: Path) -> Iterator[_Layer]:
+    import pyogrio  # slow to load
+
     try:
         with warnings.catch_warnings():
             # the library warns of odd but harmless things, such as two features with one number
@@ -96,11 +100,29 @@ def _layers(path: Path) -> Iterator[_Layer]:
                     continue
                 driver = pyogrio.read_info(path, layer=name)["driver"]
                 meta, _, geometry, fields = pyogrio.raw.read(path, layer=name)
-                yield _Layer(str(name), driver, meta, geometry, fields)
+                yield _layer_as_read(str(name), driver, meta, geometry, fields)
     except (pyogrio.errors.DataSourceError, pyogrio.errors.DataLayerError, OSError) as error:
         way_out = "check the path, or save it as GeoJSON or GeoPackage"
         reason = str(error).split(";")[0].rstrip(".")
         raise _error(path, f"cannot be read: {reason}", way_out) from None
+
+
+def _layer_as_read(
+    name: str, driver: str, meta: Mapping[str, Any], geometry: Any, fields: Any
+) -> _Layer:
+    """Make a layer of names, values and geometries side by side."""
+    names = [str(field).lower() for field in meta["fields"]]
+    shapes = [] if geometry is None else [_shape(one) for one in geometry]
+    properties = [
+        {key: column[row] for key, column in zip(names, fields, strict=True)}
+        for row in range(len(shapes))
+    ]
+    return _Layer(name, driver, meta["crs"], shapes, properties)
+
+
+def _shape(encoded: bytes | None) -> BaseGeometry | None:
+    # "ignore" gives None for what is no geometry at all, such as a ring of two points
+    return None if encoded is None else shapely.from_wkb(encoded, on_invalid="ignore")
 
 
 def _layer_crs(layer: _Layer, path: Path, frame: Frame, stated: str | None) -> str:
