@@ -4,7 +4,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-import contourpy
 import numpy as np
 
 from visual.ground.triangle import Array
@@ -79,6 +78,8 @@ def draw_contours(
     z = height(*np.meshgrid(x, y))
     if not np.isfinite(z).any():
         return ()
+    import contourpy  # only pictures need it
+
     generator = contourpy.contour_generator(x, y, np.ma.masked_invalid(z), corner_mask=True)
     first = math.ceil((float(np.nanmin(z)) + offset) / interval - 1e-9)
     last = math.floor((float(np.nanmax(z)) + offset) / interval + 1e-9)
