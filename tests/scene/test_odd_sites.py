@@ -110,4 +110,4 @@ def test_a_site_with_nothing_around_has_no_closest_view(make_model):
     report = assess(make_model())
     shots = named_shots(report, SceneMaker(report).terrain)
     names = [shot.view.name for shot in shots]
-    assert names == ["overview", "plan", "raising", "front", "stakeout", "wires"]
+    assert names == ["overview", "plan", "raising", "forces", "front", "stakeout", "wires"]

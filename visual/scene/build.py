@@ -7,6 +7,7 @@ from visual.checks import Report
 from visual.model import Model
 from visual.scene.attention import closest_layers
 from visual.scene.crew_views import crew_layers
+from visual.scene.forces import force_layers, newtons_per_metre
 from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer, Caption, Scene
 from visual.scene.rig import rig_layers
@@ -59,13 +60,15 @@ class SceneMaker:
     def at(self, angle: float | None) -> Scene:
         """Return the scene at a raising angle [rad]; None: the standing mast."""
         moving = rig_layers(self.report.model, self.report.raised, angle=angle)
-        return Scene((*self.fixed, *moving), self.caption)
+        forces = () if angle is None else force_layers(self.report, angle)
+        return Scene((*self.fixed, *moving, *forces), self.caption)
 
     @functools.cached_property
     def caption(self) -> Caption:
         """What is written around every picture."""
         notes = (contour_note(self.report.model, self.terrain),)
-        return replace(caption_of(self.report.model), notes=notes)
+        scale = newtons_per_metre(self.report)
+        return replace(caption_of(self.report.model), notes=notes, force_scale=scale)
 
 
 def caption_of(model: Model) -> Caption:

@@ -251,6 +251,8 @@ class Caption:
         What else must be known to read the picture, e.g. the contour interval.
     units : {"metric", "imperial"}
         Units of scale bar and texts.
+    force_scale : float
+        Force that an arrow of 1 m on the drawing stands for; NaN where no force is known. [N/m]
     """
 
     site: str
@@ -259,6 +261,7 @@ class Caption:
     caution: str = ""
     notes: tuple[str, ...] = ()
     units: Literal["metric", "imperial"] = "metric"
+    force_scale: float = math.nan
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,6 +4,7 @@ from PIL import Image
 
 from visual.scene.camera import View
 from visual.scene.fonts import line_height, wrap
+from visual.scene.forces import scale_in_words
 from visual.scene.furniture import draw_north, draw_scale_bar, has_arrow, looking
 from visual.scene.layers import Scene
 from visual.scene.legend import Entry, columns_height, draw_legend
@@ -31,6 +32,11 @@ def draw_panel(
 ) -> None:
     """Draw the panel; a legend that finds no room is shortened, and that is said."""
     notes = _notes(scene, view, left_out)
+    if any(layer.role == "force" for layer in visible(scene, view)):
+        mpp = view.metres_per_pixel(page.frame.width, page.frame.height)
+        reduction, caption = mpp / sheet.printed_scale, scene.caption
+        newtons = caption.force_scale
+        notes = [scale_in_words(newtons, reduction=reduction, system=caption.units), *notes]
     legend, corner = _divide(view, sheet, page.panel)
     if view.panel == "right":
         legend = _above(legend, corner, notes, view, sheet)

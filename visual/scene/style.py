@@ -140,6 +140,8 @@ ROLES: dict[str, Role] = {
         "tow line at the start", (222, 178, 106), width=0.4, dash=(3.0, 1.0), casing=0.2
     ),
     "hinge_line": Role("hinge line: axis of the hinge", BLUE, width=0.35, dash=_LONG_SHORT),
+    "force": Role("force on mast or gin pole, to scale", (0, 112, 82), width=0.75, casing=0.3),
+    "force_head": Role("", (0, 112, 82), swatch="none"),
     "anchor": Role("anchor", INK, width=2.6, swatch="mark"),
     "base_plate": Role("", (120, 116, 110), swatch="none", lit=True),
     "base": Role("base plate", INK, width=2.4, swatch="mark"),

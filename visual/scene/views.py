@@ -11,6 +11,7 @@ from visual.model import Model, PlacedViewpoint
 from visual.scene.attention import closest_slant, worst_clearance
 from visual.scene.camera import ASPECT, View, fit_orthographic
 from visual.scene.crew_views import heights_known, stakeout, wires
+from visual.scene.forces import FORCES, LONGEST
 from visual.scene.framing import (
     best_slant,
     emptier_side,
@@ -28,6 +29,11 @@ _UP = np.array([0.0, 0.0, 1.0])
 _RIG = ("rig", "mast")
 _FLAT = frozenset({"zones", "contours", "areas", "area_names", "viewpoints"})
 """Groups that a view from the side leaves out."""
+
+_NOT_FORCES = frozenset(
+    {"ghosts", "surroundings", "mast_names", "anchors", "anchor_names", "line_names"}
+)
+"""Groups that would stand in the way of the arrows; the marks cover the force at the hinge."""
 
 _TUBE = frozenset({"clearance", "hoops"})
 """The space around overhead lines; a cut shows it as an ellipse in the cut alone."""
@@ -62,6 +68,7 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
         Shot(overview(report, terrain), None),
         Shot(plan(report), None),
         Shot(raising(report), max(math.radians(30.0), report.raised.first_angle)),
+        *_forces(report),
         Shot(front(report), None),
     ]
     if heights_known(report.model):
@@ -130,6 +137,33 @@ def raising(report: Report) -> View:
     )
     points = np.concatenate([swept(report), vehicle_places(report)])
     return fit_orthographic(view, points, margin=0.03)
+
+
+def _forces(report: Report) -> list[Shot]:
+    """Return the view with the forces at the lowest angle; none if they are not known there."""
+    if not np.isfinite(report.forces.loaded.mast_stress[0]):
+        return []
+    return [Shot(forces(report), report.raised.first_angle)]
+
+
+def forces(report: Report) -> View:
+    """Return the side view with the forces as arrows, and nothing that is not needed for them."""
+    mast = report.model.rig.mast
+    view = raising(report)
+    spare = LONGEST * mast.total_height
+    points = swept(report)
+    tips = report.raised.tow.tips
+    ends = (1 + spare / report.model.rig.gin_pole.length) * tips
+    low = (report.model.base_ground - 0.6 * spare) * _UP
+    view = replace(
+        view,
+        name="forces",
+        title="Forces, side view",
+        hidden=view.hidden | _NOT_FORCES,
+        only=frozenset({ALONG, FORCES}),
+        on_top=(ALONG, *_RIG, FORCES),
+    )
+    return fit_orthographic(view, np.concatenate([points, ends, [low]]), margin=0.03)
 
 
 def front(report: Report) -> View:
