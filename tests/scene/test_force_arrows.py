@@ -8,35 +8,84 @@ import pytest
 
 from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import pose_at
-from visual.scene.forces import (
-    FORCES,
-    LONGEST,
-    force_layers,
-    forces_at,
-    newtons_per_metre,
-    scale_in_words,
-)
+from visual.scene.force_arrows import force_layers
+from visual.scene.force_scale import newtons_per_metre, scale_in_words
+from visual.scene.force_view import FORCES, LONGEST, forces
+from visual.scene.forces import forces_at
+from visual.scene.furniture import round_scale, scale_text
 from visual.scene.layers import LabelLayer, LineLayer, MeshLayer
 from visual.scene.picture import make_picture
+from visual.scene.sheet import Sheet, lay_page
 from visual.scene.views import at_angle, named_shots
 
 SITES = ["paddock", "moved", "terrace", "yard"]
-ANGLES = [10.0, 33.3, 60.0, 84.0, 90.0]
+ANGLES = [None, 33.3, 60.0, 89.5, 90.0]
+
+
+def radians(report, angle):
+    """Return an angle in degrees in radians; None stands for the start angle."""
+    return report.raised.first_angle if angle is None else math.radians(angle)
 
 
 def by_name(report, angle):
-    return {force.name: force for force in forces_at(report.model, math.radians(angle))}
+    return {force.name: force for force in forces_at(report.model, radians(report, angle))}
+
+
+def balance(report):
+    """Return angles just before and after the mast would go over by itself. [deg]"""
+    over = math.degrees(report.forces.loaded.balance_angle)
+    return over - 0.05, over + 0.05
 
 
 @pytest.mark.parametrize("angle", ANGLES)
 @pytest.mark.parametrize("name", SITES)
 def test_outer_forces_are_in_balance(judged, name, angle):
-    model, forces = judged(name).model, by_name(judged(name), angle)
-    outer = [forces[one] for one in ("tow line", "back wire holds", "weight", "hinge")]
+    assert_balance(judged(name).model, by_name(judged(name), angle))
+
+
+def assert_balance(model, forces):
+    outer = [force for force in forces.values() if not force.inside]
+    assert {force.name for force in outer} == {"tow line", "back wire holds", "weight", "hinge"}
     weight = forces["weight"].size
     np.testing.assert_allclose(sum(f.vector for f in outer), 0.0, atol=1e-9 * weight)
     moment = sum(np.cross(f.at, f.vector) for f in outer) @ model.rightward
     assert abs(moment) < 1e-8 * weight * model.rig.mast.length
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_the_back_wire_takes_over_from_the_tow_line(judged, name):
+    report = judged(name)
+    before, after = (by_name(report, angle) for angle in balance(report))
+    for found in (before, after):
+        assert_balance(report.model, found)
+    assert before["tow line"].size > 0.0
+    assert before["back wire holds"].size == 0.0
+    assert after["back wire holds"].size > 0.0
+    assert after["tow line"].size == 0.0
+
+
+@pytest.mark.parametrize("angle", [None, 40.0, 75.0])
+@pytest.mark.parametrize("name", SITES)
+def test_the_gin_pole_tip_is_in_balance(judged, name, angle):
+    # Between mast and pole: lift wires pull the tip the other way, half of the pole hangs on it.
+    report = judged(name)
+    model, forces = report.model, by_name(report, angle)
+    run = report.forces.loaded
+    at_tip = forces["tow line"].vector - sum(
+        f.vector for key, f in forces.items() if key.startswith("lift wire")
+    )
+    pole = next(f for key, f in forces.items() if key.startswith("gin pole"))
+    on_tip = run.weights.pole.mass / 2 + run.weights.at_tip
+    on_tip += forces["weight"].size / STANDARD_GRAVITY - run.weights.mass
+    at_tip = at_tip - STANDARD_GRAVITY * on_tip * model.upward
+    # square to the pole nothing is left; along it the pole, which is largest at its foot
+    tip = pose_at(model, radians(report, angle)).tip
+    way = tip / np.linalg.norm(tip)
+    across = np.cross(way, model.rightward)
+    weight = forces["weight"].size
+    assert abs(at_tip @ across) < 1e-8 * weight
+    own = run.weights.pole.mass * STANDARD_GRAVITY / 2 * abs(float(way[2]))
+    assert at_tip @ way + pole.vector @ way - own == pytest.approx(0.0, abs=1e-8 * weight)
 
 
 @pytest.mark.parametrize("name", SITES)
@@ -87,7 +136,7 @@ def test_the_weight_is_all_that_is_lifted(judged):
 def test_arrows_are_as_long_as_forces_are_large(judged, name, angle):
     report = judged(name)
     scale, forces = newtons_per_metre(report), by_name(report, angle)
-    layers = list(force_layers(report, math.radians(angle)))
+    layers = list(force_layers(report, radians(report, angle)))
     shafts = {one.name: one.paths[0] for one in layers if isinstance(one, LineLayer)}
     heads = {one.name: one.vertices for one in layers if isinstance(one, MeshLayer)}
     assert shafts.keys() == heads.keys() == {key for key, f in forces.items() if f.size >= 1.0}
@@ -126,14 +175,32 @@ def test_no_force_is_drawn_that_is_not_known(judged):
 @pytest.mark.parametrize(
     ("newtons", "reduction", "system", "words"),
     [
-        (1000.0, 250.0, "metric", "1 cm = 2.50 kN"),
+        (1000.0, 250.0, "metric", "1 cm = 2.5 kN"),
         (200.0, 200.0, "metric", "1 cm = 400 N"),
         (4.4482216 / 0.3048 * 100, 120.0, "imperial", "1 in = 1000 lbf"),
     ],
 )
 def test_the_scale_is_that_of_an_a4_print(newtons, reduction, system, words):
     said = scale_in_words(newtons, reduction=reduction, system=system)
-    assert said == f"arrows on an A4 print: {words}"
+    assert said == f"forces on an A4 print: {words}"
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_the_scale_is_round_on_paper(judged, name):
+    report = judged(name)
+    newtons, system = newtons_per_metre(report), report.model.site.site.units
+    said = scale_in_words(newtons, reduction=paper(report), system=system)
+    value = float(said.split("= ")[1].split()[0])
+    digits = value / 10 ** math.floor(math.log10(value) + 1e-9)
+    assert min(abs(digits - step) for step in (1.0, 2.0, 2.5, 4.0, 5.0)) < 1e-3
+
+
+def paper(report):
+    """Return metres per metre on paper of the view at 1600 × 1000, from what its title says."""
+    sheet = Sheet(1600, 1000)
+    frame = lay_page(sheet, panel="bottom", panel_size=140, foot_lines=2).frame
+    text = scale_text(round_scale(forces(report), sheet, frame), sheet, frame)
+    return float(text.split(":")[1].split(" ")[0])
 
 
 def test_only_the_view_of_forces_shows_them(judged, maker):

@@ -7,7 +7,8 @@
     terrain.py, cut.py, solids.py  shapes
     ground.py, site_ground.py, surroundings.py, area_names.py, power_line.py,
     rig.py, turning.py, wires.py, tow.py, ghosts.py, zones.py, setbacks.py, section.py,
-    attention.py, forces.py, build.py         from a report to layers
+    attention.py, forces.py, force_arrows.py, force_view.py, force_scale.py,
+    build.py                       from a report to layers
     render.py, actors.py, dashes.py, shade.py, machine.py     the drawing, off screen
     labels.py, label_places.py, boxes.py, spotter.py, lettering.py, overlay.py
                                    lettering on the drawing

@@ -7,7 +7,8 @@ from visual.checks import Report
 from visual.model import Model
 from visual.scene.attention import closest_layers
 from visual.scene.crew_views import crew_layers
-from visual.scene.forces import force_layers, newtons_per_metre
+from visual.scene.force_arrows import force_layers
+from visual.scene.force_scale import newtons_per_metre
 from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer, Caption, Scene
 from visual.scene.rig import rig_layers

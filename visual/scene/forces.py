@@ -1,7 +1,7 @@
-"""The forces on mast and gin pole as arrows to scale, at one raising angle.
+"""The forces on mast and gin pole at one raising angle, as they act on them.
 
 Tow line, back wire, weight and hinge hold the whole in balance.  Lift wires and gin pole act
-inside it: the wires are drawn as they pull at the mast, the pole as it pushes at its tip.
+inside it: the wires are given as they pull at the mast, the pole as it pushes at its tip.
 """
 
 import math
@@ -10,24 +10,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.checks import Report
 from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
 from visual.model import Model, Vector
 from visual.raising import RaiseRun, pose_at, tow_path
 from visual.raising.forces_balance import far_end
 from visual.raising.forces_run import run_raise
 from visual.raising.weights import tow_line_at_tip
-from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, degrees_text
-from visual.units import FORCE_UNITS, LENGTH_UNITS, UnitSystem, format_force
-
-FORCES = "only:forces"
-"""Group of the arrows."""
-
-LONGEST = 0.4  # of the total height: the longest arrow of a raise
-LEAST = 1.0  # a smaller force is none [N]
-_HEAD = (0.030, 0.012)  # length and half width of a head, of the total height
-_ROUND = (1.0, 2.0, 5.0)
-_NAMED_AT = (1.0, 0.5, 0.75, 0.25)  # shares of an arrow where its name may stand
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,38 +32,20 @@ class Force:
         Size and direction. [N]
     pushes : bool
         True if the arrow ends where the force acts, False if it starts there.
+    inside : bool
+        True for a force between mast and gin pole, False for one from outside.
     """
 
     name: str
     at: Vector = field(repr=False)
     vector: Vector = field(repr=False)
     pushes: bool = False
+    inside: bool = False
 
     @property
     def size(self) -> float:
         """Size of the force. [N]"""
         return float(np.linalg.norm(self.vector))
-
-
-def force_layers(report: Report, angle: float) -> Iterator[AnyLayer]:
-    """Return the arrows at a raising angle [rad]; forces that are not known are left out."""
-    model = report.model
-    scale = newtons_per_metre(report)
-    if not math.isfinite(scale):
-        return
-    yield LabelLayer(
-        role="label",
-        group=FORCES,
-        name="angle",
-        motion="pose",
-        text=f"mast at {degrees_text(angle, 1)}",
-        at=0.85 * pose_at(model, angle).top,
-        priority=8,
-    )
-    height = model.rig.mast.total_height
-    for force in forces_at(model, angle):
-        if force.size >= LEAST:
-            yield from _arrow(model, force, scale, height)
 
 
 def forces_at(model: Model, angle: float) -> list[Force]:
@@ -117,80 +87,8 @@ def _inner(model: Model, run: RaiseRun, angle: float) -> Iterator[Force]:
     for level, collar in enumerate(pose.collars):
         name = "lift wire" if len(pose.collars) == 1 else f"lift wire {level + 1}"
         pull = run.lift_wires[0, level] * units_between(collar, pose.tip)
-        yield Force(name, collar, pull)
+        yield Force(name, collar, pull, inside=True)
     thrust = float(run.gin_compression[0])
     push = thrust * pose.tip / np.linalg.norm(pose.tip)
-    yield Force("gin pole pushes" if thrust > 0 else "gin pole pulls", pose.tip, push)
-
-
-def newtons_per_metre(report: Report) -> float:
-    """Return the scale of the arrows, the same at all angles; NaN if no force is known. [N/m]"""
-    run = report.forces.loaded
-    weight = np.full(run.angles.shape, STANDARD_GRAVITY * run.weights.mass)
-    parts = [run.tow_tension, run.hold_back, run.hinge_force, np.abs(run.gin_compression), weight]
-    every = np.concatenate([*parts, run.lift_wires.ravel()])
-    # weight alone shows nothing of a raise
-    if not np.isfinite(run.tow_tension).any() or not np.isfinite(run.lift_wires).any():
-        return math.nan
-    metric = report.model.site.site.units == "metric"
-    unit = 1.0 if metric else FORCE_UNITS["lbf"] / LENGTH_UNITS["ft"]
-    largest = float(every[np.isfinite(every)].max())
-    least = largest / (LONGEST * report.model.rig.mast.total_height) / unit
-    power = 10.0 ** math.floor(math.log10(least))
-    steps = (*_ROUND, 10.0)
-    return unit * power * next(s for s in steps if s * power >= least * (1 - 1e-9))
-
-
-def scale_in_words(newtons: float, *, reduction: float, system: UnitSystem) -> str:
-    """Say how large the force of an arrow on paper is.
-
-    Parameters
-    ----------
-    newtons : float
-        Force per metre of the drawing. [N/m]
-    reduction : float
-        Metres of the drawing per metre on paper.
-    system : {"metric", "imperial"}
-        Units.
-    """
-    paper, word = (0.01, "1 cm") if system == "metric" else (LENGTH_UNITS["in"], "1 in")
-    force = format_force(newtons * reduction * paper, system)
-    return f"arrows on an A4 print: {word} = {force}"
-
-
-def _arrow(model: Model, force: Force, scale: float, height: float) -> Iterator[AnyLayer]:
-    step = force.vector / scale
-    start = force.at - step if force.pushes else force.at
-    end = start + step
-    length = float(np.linalg.norm(step))
-    way = step / length
-    head = min(_HEAD[0] * height, 0.6 * length)
-    # across the arrow, in the raising plane
-    side = np.cross(way, model.rightward)
-    side = side / max(float(np.linalg.norm(side)), 1e-9)
-    side = side * head * _HEAD[1] / _HEAD[0]
-    neck = end - head * way
-    yield LineLayer(
-        role="force", group=FORCES, name=force.name, motion="pose", paths=(np.array([start, neck]),)
-    )
-    yield MeshLayer(
-        role="force_head",
-        group=FORCES,
-        name=force.name,
-        motion="pose",
-        vertices=np.array([end, neck + side, neck - side]),
-        triangles=np.array([[0, 1, 2]], dtype=np.int32),
-    )
-    words = f"{force.name}: {format_force(force.size, model.site.site.units)}"
-    for rank, share in enumerate(_NAMED_AT):
-        place = 1 - share if force.pushes else share
-        yield LabelLayer(
-            role="label",
-            group=FORCES,
-            name=force.name,
-            motion="pose",
-            text=words,
-            at=start + place * step,
-            priority=9 - 0.05 * rank,
-            choice=f"force {force.name}",
-        )
+    name = "gin pole pushes" if thrust > 0 else "gin pole pulls"
+    yield Force(name, pose.tip, push, inside=True)

@@ -12,7 +12,7 @@ from visual.scene.camera import View
 from visual.scene.dashes import cut_by_length
 from visual.scene.fonts import line_height, wrap
 from visual.scene.layers import AnyLayer, LineLayer, MarkLayer, MarkShape, MeshLayer, Points
-from visual.scene.lettering import draw_lines, draw_mark, draw_text
+from visual.scene.lettering import draw_arrow, draw_lines, draw_mark, draw_text
 from visual.scene.sheet import Rect, Sheet
 from visual.scene.spotter import Spotter
 from visual.scene.style import PAPER, RGB, ROLES, Role
@@ -186,6 +186,9 @@ def _draw_swatch(
         draw_mark(image, "dot", middle, size=y1 - y0, color=look.color, halo=0)
     elif look.swatch == "mark":
         draw_mark(image, shape, middle, size=sheet.px(look.width), color=look.color, halo=0)
+    elif look.swatch == "arrow":
+        start = (x0, float(middle[1]))
+        draw_arrow(image, start, x1 - x0, width=sheet.px(look.width), color=look.color)
     elif look.swatch == "comb":
         _comb(image, look, sheet, box)
     elif look.swatch == "line":

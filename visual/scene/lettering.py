@@ -110,6 +110,18 @@ def draw_lines(
         image.paste(fill, (int(x0), int(y0)), mask)
 
 
+def draw_arrow(
+    image: Image.Image, at: tuple[float, float], length: float, *, width: float, color: RGB
+) -> None:
+    """Draw an arrow of a length to the right from a point; its head is part of it. [px]"""
+    end = np.array([at[0] + length, at[1]])
+    head = min(4.0 * width, 0.6 * length)
+    neck, half = end - [head, 0.0], np.array([0.0, 0.4 * head])
+    draw_lines(image, [np.array([at, neck])], width=max(1.0, width), color=color)
+    point = np.array([end, neck + half, neck - half, end])
+    draw_lines(image, [point], width=0.0, color=color, closed_fill=color)
+
+
 def mark_outline(
     shape: MarkShape, at: NDArray[np.float64], size: float
 ) -> list[NDArray[np.float64]]:

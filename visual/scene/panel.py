@@ -4,7 +4,7 @@ from PIL import Image
 
 from visual.scene.camera import View
 from visual.scene.fonts import line_height, wrap
-from visual.scene.forces import scale_in_words
+from visual.scene.force_scale import draw_force_key, key_height, scale_in_words
 from visual.scene.furniture import draw_north, draw_scale_bar, has_arrow, looking
 from visual.scene.layers import Scene
 from visual.scene.legend import Entry, columns_height, draw_legend
@@ -32,7 +32,7 @@ def draw_panel(
 ) -> None:
     """Draw the panel; a legend that finds no room is shortened, and that is said."""
     notes = _notes(scene, view, left_out)
-    if any(layer.role == "force" for layer in visible(scene, view)):
+    if shows_forces(scene, view):
         mpp = view.metres_per_pixel(page.frame.width, page.frame.height)
         reduction, caption = mpp / sheet.printed_scale, scene.caption
         newtons = caption.force_scale
@@ -50,6 +50,11 @@ def draw_panel(
     if draw_tables(image, tables, sheet, legend, used):
         notes = [*notes, _NO_TABLE]
     _draw_corner(image, scene, view, sheet, corner, notes, page.frame)
+
+
+def shows_forces(scene: Scene, view: View) -> bool:
+    """Return whether a picture shows forces as arrows, and so needs their scale."""
+    return any(layer.role == "force" for layer in visible(scene, view))
 
 
 def _notes(scene: Scene, view: View, left_out: int) -> list[str]:
@@ -107,6 +112,10 @@ def _draw_corner(
         room = min(box.width * 0.98, sheet.px(60))
         units = scene.caption.units
         draw_scale_bar(image, sheet, (box.left, round(y)), mpp=mpp, room=room, units=units)
+        if shows_forces(scene, view):
+            y -= key_height(sheet)
+            newtons, at = scene.caption.force_scale, (box.left, y)
+            draw_force_key(image, sheet, at, newtons=newtons, mpp=mpp, system=units)
     if view.panel == "right" and has_arrow(view):
         draw_north(image, sheet, (box.left + sheet.px(12), y - sheet.px(13)), view)
 

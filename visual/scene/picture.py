@@ -18,7 +18,7 @@ from visual.scene.furniture import (
 from visual.scene.layers import Scene
 from visual.scene.legend import Entry, columns_height, entries_for
 from visual.scene.overlay import letter
-from visual.scene.panel import corner_width, draw_panel, type_growth
+from visual.scene.panel import corner_width, draw_panel, shows_forces, type_growth
 from visual.scene.render import draw, visible
 from visual.scene.sheet import Page, Rect, Sheet, lay_page
 from visual.scene.style import PAGE_WIDTH, PAPER
@@ -98,7 +98,10 @@ def _plan(scene: Scene, view: View, sheet: Sheet) -> tuple[Page, tuple[Entry, ..
     guess = lay_page(sheet, panel="bottom", panel_size=sheet.height // 6, foot_lines=foot)
     shown = _shown(view, sheet, guess.frame)
     entries = entries_for(layers, shown, width=guess.frame.width, height=guess.frame.height)
-    columns, tall = _best_columns(entries, sheet, guess.panel.width - corner_width(sheet))
+    room = guess.panel.width - corner_width(sheet)
+    # notes, scale bar and the scale of forces
+    lines = 5.4 if shows_forces(scene, view) else 3.2
+    columns, tall = _best_columns(entries, sheet, room, lines=lines)
     tall = min(tall, round(_MOST * guess.foot.top))
     page = lay_page(sheet, panel="bottom", panel_size=tall, foot_lines=foot)
     return page, entries, columns
@@ -108,9 +111,11 @@ def _shown(view: View, sheet: Sheet, frame: Rect) -> View:
     return round_scale(view, sheet, frame) if view.projection == "orthographic" else view
 
 
-def _best_columns(entries: tuple[Entry, ...], sheet: Sheet, room: float) -> tuple[int, int]:
+def _best_columns(
+    entries: tuple[Entry, ...], sheet: Sheet, room: float, *, lines: float
+) -> tuple[int, int]:
     """Return the number of columns that makes the bottom panel lowest, and its height. [px]"""
     heights = {n: columns_height(entries, sheet, room, n) for n in (2, 3, 4, 5)}
     best = min(heights, key=lambda n: (heights[n], n))
-    least = 3.2 * line_height(sheet.small_font) + sheet.px(3)
+    least = lines * line_height(sheet.small_font) + sheet.px(3)
     return best, round(max(heights[best], least) + sheet.px(1.5))

@@ -14,6 +14,8 @@ from visual.units import format_length
 
 ALONG, ACROSS = "only:along", "only:across"
 """Groups of the cut along the raising plane and of the one through the hinge axis."""
+ALONG_LINES = "only:along lines"
+"""Group of the overhead lines where they cross the raising plane."""
 
 _REACH = 8.0  # a cut runs this many total heights to each side
 _DEPTH = 3.0  # earth is drawn this many total heights deep
@@ -26,7 +28,7 @@ def section_layers(model: Model) -> list[AnyLayer]:
     """Return both cuts."""
     return [
         *_cut(model, model.rig.front, ALONG, "raising plane"),
-        *_line_sections(model, model.rightward, ALONG),
+        *_line_sections(model, model.rightward, ALONG_LINES),
         *_cut(model, model.rig.front + math.pi / 2, ACROSS, "hinge axis"),
         *_line_sections(model, model.forward, ACROSS),
         *_heights(model),

@@ -34,7 +34,7 @@ SKY_LOW: RGB = (250, 251, 250)
 GROUND_LIGHT: RGB = (255, 253, 247)
 GROUND_DARK: RGB = (170, 156, 130)
 
-Swatch = Literal["none", "line", "comb", "area", "solid", "tree", "mark"]
+Swatch = Literal["none", "line", "arrow", "comb", "area", "solid", "tree", "mark"]
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,8 @@ _CONTOUR: RGB = (158, 138, 110)
 _FALL: RGB = (205, 82, 8)
 _SETBACK: RGB = (160, 72, 120)
 _TUBE: RGB = (96, 110, 140)
+_OUTER: RGB = (0, 112, 82)
+_INNER: RGB = (150, 56, 108)
 _LONG_SHORT = (4.0, 1.0, 1.0, 1.0)
 
 ROLES: dict[str, Role] = {
@@ -140,8 +142,22 @@ ROLES: dict[str, Role] = {
         "tow line at the start", (222, 178, 106), width=0.4, dash=(3.0, 1.0), casing=0.2
     ),
     "hinge_line": Role("hinge line: axis of the hinge", BLUE, width=0.35, dash=_LONG_SHORT),
-    "force": Role("force on mast or gin pole, to scale", (0, 112, 82), width=0.75, casing=0.3),
-    "force_head": Role("", (0, 112, 82), swatch="none"),
+    "force": Role(
+        "force from outside on mast with gin pole; together in balance",
+        _OUTER,
+        width=0.8,
+        casing=0.3,
+        swatch="arrow",
+    ),
+    "force_head": Role("", _OUTER, swatch="none"),
+    "force_inside": Role(
+        "force between them: lift wire on the mast, gin pole at its tip",
+        _INNER,
+        width=0.55,
+        casing=0.3,
+        swatch="arrow",
+    ),
+    "force_inside_head": Role("", _INNER, swatch="none"),
     "anchor": Role("anchor", INK, width=2.6, swatch="mark"),
     "base_plate": Role("", (120, 116, 110), swatch="none", lit=True),
     "base": Role("base plate", INK, width=2.4, swatch="mark"),

@@ -11,7 +11,7 @@ from visual.model import Model, PlacedViewpoint
 from visual.scene.attention import closest_slant, worst_clearance
 from visual.scene.camera import ASPECT, View, fit_orthographic
 from visual.scene.crew_views import heights_known, stakeout, wires
-from visual.scene.forces import FORCES, LONGEST
+from visual.scene.force_view import forces
 from visual.scene.framing import (
     best_slant,
     emptier_side,
@@ -21,7 +21,7 @@ from visual.scene.framing import (
 )
 from visual.scene.ghosts import COARSE
 from visual.scene.layers import Points, degrees_text
-from visual.scene.section import ACROSS, ALONG, heights_from
+from visual.scene.section import ACROSS, ALONG, ALONG_LINES, heights_from
 from visual.scene.terrain import Terrain, circle
 from visual.scene.turning import REACH
 
@@ -29,11 +29,6 @@ _UP = np.array([0.0, 0.0, 1.0])
 _RIG = ("rig", "mast")
 _FLAT = frozenset({"zones", "contours", "areas", "area_names", "viewpoints"})
 """Groups that a view from the side leaves out."""
-
-_NOT_FORCES = frozenset(
-    {"ghosts", "surroundings", "mast_names", "anchors", "anchor_names", "line_names"}
-)
-"""Groups that would stand in the way of the arrows; the marks cover the force at the hinge."""
 
 _TUBE = frozenset({"clearance", "hoops"})
 """The space around overhead lines; a cut shows it as an ellipse in the cut alone."""
@@ -130,8 +125,8 @@ def raising(report: Report) -> View:
         up=_UP,
         panel="bottom",
         hidden=_FLAT | _TUBE,
-        only=frozenset({ALONG, REACH}),
-        on_top=(ALONG, "ghosts", REACH, *_RIG),
+        only=frozenset({ALONG, ALONG_LINES, REACH}),
+        on_top=(ALONG, ALONG_LINES, "ghosts", REACH, *_RIG),
         wash=0.4,
         clip=(np.zeros(3), -side),
     )
@@ -144,26 +139,6 @@ def _forces(report: Report) -> list[Shot]:
     if not np.isfinite(report.forces.loaded.mast_stress[0]):
         return []
     return [Shot(forces(report), report.raised.first_angle)]
-
-
-def forces(report: Report) -> View:
-    """Return the side view with the forces as arrows, and nothing that is not needed for them."""
-    mast = report.model.rig.mast
-    view = raising(report)
-    spare = LONGEST * mast.total_height
-    points = swept(report)
-    tips = report.raised.tow.tips
-    ends = (1 + spare / report.model.rig.gin_pole.length) * tips
-    low = (report.model.base_ground - 0.6 * spare) * _UP
-    view = replace(
-        view,
-        name="forces",
-        title="Forces, side view",
-        hidden=view.hidden | _NOT_FORCES,
-        only=frozenset({ALONG, FORCES}),
-        on_top=(ALONG, *_RIG, FORCES),
-    )
-    return fit_orthographic(view, np.concatenate([points, ends, [low]]), margin=0.03)
 
 
 def front(report: Report) -> View:

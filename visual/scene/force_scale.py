@@ -1,0 +1,129 @@
+"""How long the arrows of forces are: a round force for each centimetre or inch on paper."""
+
+import math
+
+import numpy as np
+from PIL import Image
+
+from visual.checks import Report
+from visual.mechanics.pivot import STANDARD_GRAVITY
+from visual.scene.fonts import line_height
+from visual.scene.force_view import LONGEST, forces
+from visual.scene.furniture import round_scale
+from visual.scene.lettering import draw_arrow, draw_text
+from visual.scene.sheet import Sheet, lay_page
+from visual.scene.style import ROLES
+from visual.units import FORCE_UNITS, LENGTH_UNITS, UnitSystem
+
+_ROUND = (1.0, 2.0, 2.5, 4.0, 5.0, 10.0)
+_LONGEST_KEY = 16.0  # [mm]
+_USUAL = (1600, 1000)
+
+
+def newtons_per_metre(report: Report) -> float:
+    """Return the force that an arrow of 1 m on the drawing stands for. [N/m]
+
+    It is the same at all angles, and round on an A4 print of the usual shape; NaN if no force is
+    known.
+    """
+    run = report.forces.loaded
+    # weight alone shows nothing of a raise
+    if not np.isfinite(run.tow_tension).any() or not np.isfinite(run.lift_wires).any():
+        return math.nan
+    weight = np.full(run.angles.shape, STANDARD_GRAVITY * run.weights.mass)
+    parts = [run.tow_tension, run.hold_back, run.hinge_force, np.abs(run.gin_compression), weight]
+    every = np.concatenate([*parts, run.lift_wires.ravel()])
+    largest = float(every[np.isfinite(every)].max())
+    longest = LONGEST * report.model.rig.mast.total_height
+    paper, newton = _units(report.model.site.site.units)
+    reduction = _usual_reduction(report)
+    least = largest / longest * reduction * paper / newton
+    return _round_up(least) * newton / paper / reduction
+
+
+def _units(system: UnitSystem) -> tuple[float, float]:
+    """Return the length on paper [m] and the force [N] in which the scale is stated."""
+    if system == "metric":
+        return LENGTH_UNITS["cm"], FORCE_UNITS["kN"]
+    return LENGTH_UNITS["in"], FORCE_UNITS["lbf"]
+
+
+def _round_up(value: float) -> float:
+    power = 10.0 ** math.floor(math.log10(value))
+    return power * next(step for step in _ROUND if step * power >= value * (1 - 1e-9))
+
+
+def _usual_reduction(report: Report) -> float:
+    """Return metres of the drawing per metre on paper for a picture of the usual size."""
+    sheet = Sheet(*_USUAL)
+    page = lay_page(sheet, panel="bottom", panel_size=sheet.height // 7, foot_lines=2)
+    view = round_scale(forces(report), sheet, page.frame)
+    return view.metres_per_pixel(page.frame.width, page.frame.height) / sheet.printed_scale
+
+
+def scale_in_words(newtons: float, *, reduction: float, system: UnitSystem) -> str:
+    """Say how large the force of an arrow on paper is.
+
+    Parameters
+    ----------
+    newtons : float
+        Force per metre of the drawing. [N/m]
+    reduction : float
+        Metres of the drawing per metre on paper.
+    system : {"metric", "imperial"}
+        Units.
+    """
+    paper, _ = _units(system)
+    word = "1 cm" if system == "metric" else "1 in"
+    return f"forces on an A4 print: {word} = {_short(newtons * reduction * paper, system)}"
+
+
+def _short(newtons: float, system: UnitSystem) -> str:
+    """Return a round force without idle zeros."""
+    if system == "imperial":
+        return f"{newtons / FORCE_UNITS['lbf']:.4g} lbf"
+    return f"{newtons / 1e3:.3g} kN" if newtons >= 999.5 else f"{newtons:.3g} N"
+
+
+def key_height(sheet: Sheet) -> int:
+    """Return the height of the drawn scale. [px]"""
+    return round(line_height(sheet.small_font) + sheet.px(0.8))
+
+
+def draw_force_key(
+    image: Image.Image,
+    sheet: Sheet,
+    at: tuple[float, float],
+    *,
+    newtons: float,
+    mpp: float,
+    system: UnitSystem,
+) -> None:
+    """Draw an arrow of a round force, and what it stands for, from the upper left corner `at`.
+
+    Parameters
+    ----------
+    image : Image
+        Drawn on.
+    sheet : Sheet
+        Sizes.
+    at : tuple of float
+        Upper left corner. [px]
+    newtons : float
+        Force per metre of the drawing. [N/m]
+    mpp : float
+        Metres of the drawing per pixel.
+    system : {"metric", "imperial"}
+        Units.
+    """
+    _, newton = _units(system)
+    most = sheet.px(_LONGEST_KEY) * mpp * newtons / newton
+    power = 10.0 ** math.floor(math.log10(most))
+    force = newton * power * max(step for step in (1.0, 2.0, 5.0) if step * power <= most)
+    length = force / newtons / mpp
+    line = line_height(sheet.small_font)
+    look = ROLES["force"]
+    middle = (at[0], at[1] + line / 2)
+    draw_arrow(image, middle, length, width=sheet.px(look.width), color=look.color)
+    text = _short(force, system)
+    draw_text(image, (at[0] + length + sheet.px(1.5), at[1]), text, sheet.small_font)
