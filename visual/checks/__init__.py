@@ -2,7 +2,8 @@
 
 from visual.checks.finding import STATUSES, Finding, Status, worst_first
 from visual.checks.moving import Around, Clearance, Obstacle
-from visual.checks.raise_table import raise_csv, raise_table
+from visual.checks.raise_csv import raise_csv
+from visual.checks.raise_table import raise_table
 from visual.checks.report import Report, assess
 from visual.checks.results import results_document, write_document, write_results
 from visual.checks.setback import Setback

@@ -1,20 +1,20 @@
-"""The table of the raise: angle, travel, forces, and what is done by hand on the way."""
+"""The printed table of the raise: angle, travel and forces, limits, and what is done by hand."""
 
-import csv
-import io
 import math
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from visual.checks.capacity import as_force, as_length, degrees
+from visual.checks.capacity_lines import working_load
+from visual.checks.hand_actions import hand_actions
 from visual.checks.report import Report
 from visual.model import Model
 from visual.raising import RaiseRun
+from visual.raising.forces_pole import pole_strut
 from visual.raising.motion import Array
-from visual.units import FORCE_UNITS, LENGTH_UNITS, STRESS_UNITS, UnitSystem
+from visual.units import FORCE_UNITS, LENGTH_UNITS, STRESS_UNITS, UnitSystem, format_mass
 
 WIDTH = 100
 ROW_STEP = math.radians(5.0)
@@ -22,10 +22,17 @@ MARK = "*"
 MOST_LEVELS = 2  # lift wires with a column each; with more of them the largest is shown
 
 NOTE = (
-    f"{MARK} marks the worst of a column. Lift 1 is the wire to the lowest collar. Gin pole: "
-    "thrust, minus where it is pulled. Hinge: force of the base on the mast, minus to the back. "
-    "Everything stands still at every step: no jerks, no wind, no ice. What is assumed: "
-    "docs/forces.md."
+    f"{MARK} marks the worst of a column. Pull: on the gin-pole tip. Lift 1 is the wire to the "
+    "lowest collar. Gin pole: thrust, minus where it is pulled. Hinge: force of the base on the "
+    "mast, minus to the back. Mast: largest stress along it. Hold back: in the top back wire. "
+    "Limit: working load of line and wires, buckling of the gin pole, yield, each with its factor; "
+    "what the vehicle can pull is in hillmast check."
+)
+ASSUMED = (
+    "Everything stands still at every step: no jerks, no wind, no ice. Side and back wires pull "
+    "nothing until the top back wire holds the mast; their tension comes after the raise. What the "
+    "site file does not state (flanges, shackles, cable, steps) weighs nothing. All that is "
+    "assumed: docs/forces.md."
 )
 
 
@@ -43,6 +50,8 @@ class Column:
         Digits after the point.
     marked : bool
         True if the worst is marked: the largest without its sign.
+    limit : float
+        The most it may be, in `unit`; NaN where it has no limit of its own.
     """
 
     title: str
@@ -50,6 +59,7 @@ class Column:
     values: Array
     decimals: int
     marked: bool = True
+    limit: float = math.nan
 
     @property
     def worst(self) -> int | None:
@@ -64,6 +74,11 @@ class Column:
         value = float(self.values[step])
         shown = "unknown" if math.isnan(value) else f"{value:z.{self.decimals}f}"
         return shown + (MARK if step == self.worst else " ")
+
+    @property
+    def limit_cell(self) -> str:
+        """Return the cell of the limit; empty where there is none."""
+        return "" if math.isnan(self.limit) else f"{self.limit:.{self.decimals}f} "
 
 
 def raise_table(report: Report, *, first: bool = False) -> tuple[str, ...]:
@@ -85,21 +100,44 @@ def raise_table(report: Report, *, first: bool = False) -> tuple[str, ...]:
         "".join(c.cell(step).rjust(w) for c, w in zip(columns, widths, strict=True)).rstrip()
         for step in shown_steps(run, columns)
     ]
+    limits = (
+        "limit".rjust(widths[0] - 1)
+        + " "
+        + "".join(c.limit_cell.rjust(w) for c, w in zip(columns[1:], widths[1:], strict=True))
+    )
     rule = "-" * min(WIDTH, sum(widths))
     actions = [line for text in hand_actions(report, run) for line in _item(text)]
     head = "with the head" if run.with_head else "without a head"
+    mass = format_mass(run.weights.mass, report.model.site.site.units, decimals=0)
     return (
-        f"Raise {head}, {run.weights.mass:.0f} kg in all",
+        f"Raise {head}, {mass} in all",
+        *_standing(report),
         heading.rstrip(),
         units.rstrip(),
         rule,
         *rows,
         rule,
+        limits.rstrip(),
+        "",
         *textwrap.wrap(NOTE, WIDTH),
+        *textwrap.wrap(ASSUMED, WIDTH),
         "",
         "By hand",
         *actions,
     )
+
+
+def _standing(report: Report) -> list[str]:
+    """Say what the findings say of this raise, so that no table looks like a permit."""
+    stops, unknown = (
+        sum(finding.status == status for finding in report.findings)
+        for status in ("stop", "not checked")
+    )
+    if stops:
+        return [
+            f"STOP: do not raise like this (hillmast check: {stops} stop, {unknown} not checked)"
+        ]
+    return [f"hillmast check: nothing stops, {unknown} not checked"] if unknown else []
 
 
 def raise_columns(model: Model, run: RaiseRun) -> tuple[Column, ...]:
@@ -107,6 +145,7 @@ def raise_columns(model: Model, run: RaiseRun) -> tuple[Column, ...]:
     system = model.site.site.units
     force, length, stress = _units(system)
     winch = model.rig.tow.by == "winch"
+    limits = model.site.limits
     driven = run.tow.travel * model.rig.tow.parts  # of all parts of line a winch takes in
     columns = [
         Column("angle", "deg", np.degrees(run.angles), 1, marked=False),
@@ -117,22 +156,56 @@ def raise_columns(model: Model, run: RaiseRun) -> tuple[Column, ...]:
         columns.append(
             Column("winch" if winch else "hitch", force[0], run.hauling / force[1], force[2])
         )
-    lifts = run.lift_wires / force[1]
-    if lifts.shape[1] > MOST_LEVELS:
-        columns.append(Column("lift wire", force[0], lifts.max(axis=1), force[2]))
-    else:
-        named = [f"lift {level + 1}" for level in range(lifts.shape[1])]
-        columns += [
-            Column(name, force[0], lifts[:, level], force[2]) for level, name in enumerate(named)
-        ]
+    # the line behind block or tackle feels what its own column shows, else the pull
+    columns[-1] = replace(columns[-1], limit=_working(model, model.rig.tow.line) / force[1])
+    top = model.rig.mast.collars[-1].wire
     return (
         *columns,
-        Column("gin pole", force[0], run.gin_compression / force[1], force[2]),
+        *_lift_columns(model, run, force),
+        Column(
+            "gin pole",
+            force[0],
+            run.gin_compression / force[1],
+            force[2],
+            limit=pole_strut(model).euler_load / limits.euler_factor.value / force[1],
+        ),
         Column("hinge fwd", force[0], run.hinge[:, 0] / force[1], force[2]),
         Column("hinge up", force[0], run.hinge[:, 1] / force[1], force[2]),
-        Column("mast", stress[0], run.mast_stress / stress[1], 1),
-        Column("hold back", force[0], run.hold_back / force[1], force[2]),
+        Column(
+            "mast",
+            stress[0],
+            run.mast_stress / stress[1],
+            1,
+            limit=min(tube.yield_strength for tube in model.rig.mast.sections)
+            / limits.yield_factor.value
+            / stress[1],
+        ),
+        Column(
+            "hold back",
+            force[0],
+            run.hold_back / force[1],
+            force[2],
+            limit=_working(model, top) / force[1],
+        ),
     )
+
+
+def _lift_columns(model: Model, run: RaiseRun, force: tuple[str, float, int]) -> Iterator[Column]:
+    """Yield a column for each lift wire, or one for the largest of many."""
+    lifts = run.lift_wires / force[1]
+    limits = [_working(model, collar.wire) / force[1] for collar in model.rig.mast.collars]
+    if lifts.shape[1] > MOST_LEVELS:
+        same = min(limits) == max(limits)
+        limit = limits[0] if same else math.nan
+        yield Column("lift wire", force[0], lifts.max(axis=1), force[2], limit=limit)
+        return
+    for level, limit in enumerate(limits):
+        yield Column(f"lift {level + 1}", force[0], lifts[:, level], force[2], limit=limit)
+
+
+def _working(model: Model, wire: str) -> float:
+    """Return the working load of a wire type by its name. [N]"""
+    return working_load(model, model.rig.wire_types[wire])[0]
 
 
 def _units(
@@ -159,109 +232,5 @@ def shown_steps(run: RaiseRun, columns: tuple[Column, ...]) -> tuple[int, ...]:
     return tuple(sorted(step for step in wanted if step < run.angles.size))
 
 
-def hand_actions(report: Report, run: RaiseRun) -> Iterator[str]:
-    """Yield what is done by hand, in the order of the raise, one sentence each."""
-    model, forces = report.model, report.forces
-    yield _walk(report)
-    for wire in forces.wires:
-        if wire.cure is not None:
-            yield (
-                f"before lifting: slacken wire {wire.change.name} by "
-                f"{as_length(model, wire.cure.pay_out)} ({wire.cure.turns:.0f} turns); it may have "
-                f"its length again from {degrees(wire.cure.until)}; until then it does not hold "
-                "the mast sideways: better move the anchor"
-            )
-    yield from _lift_off(model, run)
-    pulled = np.flatnonzero(run.gin_compression < 0)
-    if pulled.size:
-        yield (
-            f"from {degrees(float(run.angles[pulled[0]]))}: the line pulls the gin pole off its "
-            "foot; it must be pinned there"
-        )
-    yield from _near_upright(report, run)
-
-
-def _walk(report: Report) -> str:
-    walk = report.forces.hand
-    force, angle = walk.worst
-    tip = as_force(report.model, float(walk.tip_force[0]))
-    over = (
-        "the tow line never gets a lever"
-        if walk.take_over is None
-        else f"the tow line can take over from {degrees(walk.take_over)} (the trade says about 45°)"
-    )
-    return (
-        f"gin pole: {walk.people} people walk it up; {tip} lift its tip off the ground, up to "
-        f"{as_force(report.model, force)} at {degrees(angle)} of the pole; {over}"
-    )
-
-
-def _lift_off(model: Model, run: RaiseRun) -> Iterator[str]:
-    start = run.angles[0]
-    if math.isnan(run.tow_tension[0]):
-        yield f"at {degrees(float(start))}: the pull at lift-off is unknown"
-        return
-    yield (
-        f"at {degrees(float(start))}: lift-off with {as_force(model, float(run.tow_tension[0]))}; "
-        "stop as soon as the mast is clear of its support and look at every anchor, shackle and "
-        "wire"
-    )
-
-
-def _near_upright(report: Report, run: RaiseRun) -> Iterator[str]:
-    model = report.model
-    if run.over_centre is not None:
-        angle = degrees(float(run.angles[run.over_centre]))
-        yield f"at {angle}: the tow line has no lever left; it cannot be raised further like this"
-    if run.hold_from is not None and not math.isnan(run.hold_back[-1]):
-        hold = as_force(model, float(run.hold_back.max()))
-        yield (
-            f"from {math.degrees(run.hold_from):.1f}°: the mast goes over by itself and the "
-            f"tow line goes slack; a line on the back in hand, up to {hold} in the top back wire"
-        )
-        yield (
-            "going down: with the tow line tight all the while, pull it back with "
-            f"{hold} in the top back wire until {math.degrees(run.hold_from):.1f}°"
-        )
-    yield "upright: stop; move the front wires to their anchor one at a time"
-
-
 def _item(text: str) -> list[str]:
     return textwrap.wrap(text, WIDTH, initial_indent="- ", subsequent_indent="  ")
-
-
-def raise_csv(report: Report, *, first: bool = False) -> str:
-    """Return every step as comma-separated text: degrees, metres, newtons, pascals.
-
-    Parameters
-    ----------
-    report : Report
-        The judged model.
-    first : bool
-        True for the first raise, without the head.
-    """
-    run = report.forces.bare if first else report.forces.loaded
-    columns: dict[str, Array] = {
-        "angle_deg": np.degrees(run.angles),
-        "travel_m": run.tow.travel,
-        "pull_N": run.tow_tension,
-        "hitch_N": run.hauling,
-        "hitch_going_down_N": run.letting_out,
-    }
-    for level in range(run.lift_wires.shape[1]):
-        columns[f"lift_wire_{level + 1}_N"] = run.lift_wires[:, level]
-    columns |= {
-        "gin_pole_N": run.gin_compression,
-        "gin_pole_Pa": run.gin_stress,
-        "hinge_front_N": run.hinge[:, 0],
-        "hinge_up_N": run.hinge[:, 1],
-        "mast_Nm": run.mast_moment,
-        "mast_Pa": run.mast_stress,
-        "hold_back_N": run.hold_back,
-    }
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    for row in zip(*columns.values(), strict=True):
-        writer.writerow(["" if math.isnan(value) else repr(float(value)) for value in row])
-    return text.getvalue()
