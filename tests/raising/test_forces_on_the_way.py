@@ -188,3 +188,22 @@ def test_a_mast_let_go_is_caught_with_more_than_it_needs(make_model):
     # energy into the wire: (T − S)² = S² + 2 k E
     rest = run.hold_back[-1]
     assert (forces.catch - rest) ** 2 == pytest.approx(rest**2 + 2 * stiffness * energy, rel=0.01)
+
+
+def test_the_first_raise_starts_lower_and_counts_for_the_wires(make_model):
+    # the rotor keeps the mast up with the head on; without it the wires are even shorter
+    head = {"mass": 60.0, "centre_above_top": 0.3, "rotor_diameter": 4.0}
+    model = make_model(changes={"mast": {"head": head}} | right_eye(0.3, 0.5))
+    raised = analyse_raise(model)
+    forces = analyse_forces(model, raised)
+    assert raised.start.without_head < raised.first_angle - math.radians(2.0)
+    (right,) = [wire for wire in forces.wires if wire.change.side == "right"]
+    assert right.change.angles[0] == pytest.approx(raised.start.without_head)
+    alone = wire_change(model, "right", 0, np.array([raised.start.without_head]))
+    assert right.change.tightest == (alone.angles[0], pytest.approx(alone.change[0]))
+    assert right.cure.pay_out == pytest.approx(alone.change[0])
+    with_head_only = wire_change(model, "right", 0, raised.angles)
+    assert right.cure.pay_out > 1.05 * with_head_only.change.max()
+    # the steps with the head on are still among them
+    assert np.isin(raised.angles, right.change.angles).all()
+    assert (np.diff(right.change.angles) > 0).all()

@@ -283,7 +283,17 @@ def anchor_loads(forces: RaiseForces) -> dict[Side, tuple[float, float, str]]:
 def _side_anchor(forces: RaiseForces, side: Side) -> tuple[float, float, str]:
     """Add up the wires of a side anchor, a gust and its side stay, as if all pulled one way."""
     across = forces.across
-    wires = [wire.tension for wire in forces.wires if wire.change.side == side]
-    total = np.sum(wires, axis=0) + across.side_wire + across.side_stay
-    peak = forces.loaded.peak(total)
-    return peak.value, peak.angle, "side wires, a gust and the side stay, added up"
+    wires = [wire for wire in forces.wires if wire.change.side == side]
+    angles = wires[0].change.angles
+    # gust and stay are known from the start with the head on; below it they are taken as there
+    more = np.pad(
+        across.side_wire + across.side_stay,
+        (angles.size - forces.loaded.angles.size, 0),
+        mode="edge",
+    )
+    total = np.sum([wire.tension for wire in wires], axis=0) + more
+    words = "side wires, a gust and the side stay, added up"
+    if np.isnan(total).any():
+        return math.nan, float(angles[0]), words
+    index = int(np.argmax(total))
+    return float(total[index]), float(angles[index]), words

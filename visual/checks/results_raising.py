@@ -29,13 +29,14 @@ def raising_results(raised: Raise, forces: RaiseForces) -> Json:
 
 
 def side_wire_results(change: LengthChange, forces: RaiseForces) -> Json:
-    """Return one side wire as plain values."""
+    """Return one side wire as plain values; the lower start of the first raise counts too."""
+    start = int(np.argmin(np.abs(change.angles - forces.loaded.angles[0])))
     tight_angle, tight = change.tightest
     slack_angle, slack = change.slackest
     tension = [wire.at_tightest for wire in forces.wires if wire.change is change]
     return {
         "wire": change.name,
-        "change_at_start": float(change.change[0]),
+        "change_at_start": float(change.change[start]),
         "tightest": {"angle": math.degrees(tight_angle), "change": tight},
         "slackest": {"angle": math.degrees(slack_angle), "change": slack},
         "tension_at_tightest": tension[0] if tension else None,

@@ -31,7 +31,10 @@ class Raise:
         Raising angles of the steps, the last one 90°. [rad]
     tow : TowPath
         Tow line and vehicle at each step.
-    side_wires, back_wires, side_stays : tuple of LengthChange
+    side_wires, back_wires : tuple of LengthChange
+        Changes through the raise, from the lower of both start angles on: the first raise, without
+        the head, may start lower than `angles`.
+    side_stays : tuple of LengthChange
         Changes through the raise.
     change_overs : tuple of ChangeOver
         One per front wire.
@@ -67,13 +70,14 @@ def analyse_raise(model: Model) -> Raise:
     )
     angles = raise_angles(start.angle)
     path = tow_path(model, angles)
+    all_angles = _with_lower(angles, start.without_head)
     levels = range(len(model.rig.mast.collars))
     return Raise(
         start=start,
         angles=angles,
         tow=path,
-        side_wires=tuple(wire_change(model, s, c, angles) for s in SWUNG_SIDES for c in levels),
-        back_wires=tuple(wire_change(model, "back", c, angles) for c in levels),
+        side_wires=tuple(wire_change(model, s, c, all_angles) for s in SWUNG_SIDES for c in levels),
+        back_wires=tuple(wire_change(model, "back", c, all_angles) for c in levels),
         side_stays=tuple(stay_change(model, side, angles) for side in SWUNG_SIDES),
         change_overs=tuple(change_over(model, c) for c in levels),
         gin_strike=find_gin_strike(model, angles),
@@ -86,6 +90,14 @@ def raise_angles(start: float) -> Array:
     first = 0.0 if math.isnan(start) else min(start, math.pi / 2 - STEP)
     whole = np.arange(math.floor(first / STEP) + 1, round(math.pi / 2 / STEP) + 1) * STEP
     return np.concatenate([[first], whole[whole > first + 1e-9]])
+
+
+def _with_lower(angles: Array, start: float) -> Array:
+    """Return the steps with those of a raise that starts lower put before them. [rad]"""
+    if math.isnan(start):
+        return angles
+    lower = raise_angles(start)
+    return np.concatenate([lower[lower < angles[0] - 1e-9], angles])
 
 
 def poses(model: Model, angles: Array) -> tuple[Pose, ...]:
