@@ -5,12 +5,13 @@ import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from visual.checks import Report
-from visual.raising import RaiseRun
+from visual.raising import RaiseForces, RaiseRun
 from visual.scene.build import caption_of
 from visual.scene.chart_ink import empty_page, ink, own_settings, pen, put_text
 from visual.scene.chart_panel import draw_panel
@@ -175,6 +176,8 @@ def notes_of(report: Report, panels: Sequence[ChartPanel]) -> tuple[str, ...]:
             0, "Thick lines: with the head. Thin lines, open circles: the first raise, without it."
         )
     found += [_goes_over(run, len(forces.runs) > 1, system) for run in forces.runs]
+    if any(panel.key == "gin-pole" for panel in panels):
+        found.append(_pulled_pole(forces, system))
     if any(band.kind == "stop" for panel in panels for band in panel.bands):
         found.append("Hatched: stop. A limit is passed there.")
     found.append(
@@ -194,6 +197,16 @@ def _goes_over(run: RaiseRun, several: bool, system: UnitSystem) -> str:
         f"From {math.degrees(run.hold_from):.1f}° the mast{which} goes over by itself: hold it "
         f"from the back, up to {hold} in the top back wire."
     )
+
+
+def _pulled_pole(forces: RaiseForces, system: UnitSystem) -> str:
+    """Say how hard the line pulls the gin pole off its foot; empty where it never does."""
+    thrust = np.concatenate([run.gin_compression for run in forces.runs])
+    least = float(thrust[np.isfinite(thrust)].min(initial=0.0))
+    if least >= 0.0:
+        return ""
+    pull = format_force(-least, system)
+    return f"Below zero the line pulls the gin pole off its foot, up to {pull}: pin it there."
 
 
 def _notes_height(notes: Sequence[str], sheet: Sheet) -> int:
