@@ -5,7 +5,7 @@ import numpy as np
 from visual.checks import Report
 from visual.scene.camera import View, fit_orthographic
 from visual.scene.framing import emptier_side, swept, vehicle_places
-from visual.scene.section import ALONG
+from visual.scene.section import BARE_CUT
 
 FORCES = "only:forces"
 """Group of the arrows."""
@@ -33,8 +33,8 @@ def forces(report: Report) -> View:
         up=up,
         panel="bottom",
         hidden=_HIDDEN,
-        only=frozenset({ALONG, FORCES}),
-        on_top=(ALONG, *_SHOWN),
+        only=frozenset({BARE_CUT, FORCES}),
+        on_top=(BARE_CUT, *_SHOWN),
         wash=0.4,
         clip=(np.zeros(3), -side),
     )

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,8 +15,8 @@ from visual.units import format_length
 
 ALONG, ACROSS = "only:along", "only:across"
 """Groups of the cut along the raising plane and of the one through the hinge axis."""
-ALONG_LINES = "only:along lines"
-"""Group of the overhead lines where they cross the raising plane."""
+BARE_CUT = "only:bare cut"
+"""Group of the cut along the raising plane again, without the lines that cross it."""
 
 _REACH = 8.0  # a cut runs this many total heights to each side
 _DEPTH = 3.0  # earth is drawn this many total heights deep
@@ -26,9 +27,11 @@ _STEEPEST = 0.15  # a line that runs closer to the plane than this has no useful
 
 def section_layers(model: Model) -> list[AnyLayer]:
     """Return both cuts."""
+    along = list(_cut(model, model.rig.front, ALONG, "raising plane"))
     return [
-        *_cut(model, model.rig.front, ALONG, "raising plane"),
-        *_line_sections(model, model.rightward, ALONG_LINES),
+        *along,
+        *(replace(layer, group=BARE_CUT) for layer in along),
+        *_line_sections(model, model.rightward, ALONG),
         *_cut(model, model.rig.front + math.pi / 2, ACROSS, "hinge axis"),
         *_line_sections(model, model.forward, ACROSS),
         *_heights(model),

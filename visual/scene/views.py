@@ -21,7 +21,7 @@ from visual.scene.framing import (
 )
 from visual.scene.ghosts import COARSE
 from visual.scene.layers import Points, degrees_text
-from visual.scene.section import ACROSS, ALONG, ALONG_LINES, heights_from
+from visual.scene.section import ACROSS, ALONG, heights_from
 from visual.scene.terrain import Terrain, circle
 from visual.scene.turning import REACH
 
@@ -125,8 +125,8 @@ def raising(report: Report) -> View:
         up=_UP,
         panel="bottom",
         hidden=_FLAT | _TUBE,
-        only=frozenset({ALONG, ALONG_LINES, REACH}),
-        on_top=(ALONG, ALONG_LINES, "ghosts", REACH, *_RIG),
+        only=frozenset({ALONG, REACH}),
+        on_top=(ALONG, "ghosts", REACH, *_RIG),
         wash=0.4,
         clip=(np.zeros(3), -side),
     )
