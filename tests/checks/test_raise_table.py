@@ -11,6 +11,7 @@ import pytest
 from visual.checks import assess, raise_csv, raise_table
 from visual.checks.hand_actions import hand_actions
 from visual.checks.raise_table import MARK, raise_columns
+from visual.units import format_force
 
 HEAD = {"mass": 60.0, "centre_above_top": 0.3, "rotor_diameter": 2.0}
 COLLARS = [{"height": h, "wire": "guy"} for h in (4.0, 6.0, 8.0, 11.0)]
@@ -134,6 +135,23 @@ def test_a_single_front_wire_needs_a_second_line_before_it_is_moved(bare, two_le
     assert "one at a time" not in one
     assert "a second line" not in more
     assert "one at a time" in more
+
+
+@pytest.mark.parametrize(
+    ("tow", "words"),
+    [
+        ({"by": "winch", "parts": 2, "winch_pull": 3000.0}, "winch's part of line; the winch can"),
+        ({"through_front_anchor": True}, "at the hitch; the vehicle can pull"),
+    ],
+)
+def test_lift_off_is_told_where_it_is_pulled(make_model, tow, words):
+    report = assess(make_model(changes={"tow": tow}, spacing=20.0))
+    run = report.forces.loaded
+    (said,) = [one for one in hand_actions(report, run) if "lift-off" in one]
+    on_pole, behind = (format_force(v, "metric") for v in (run.tow_tension[0], run.hauling[0]))
+    assert on_pole != behind
+    assert f"lift-off with {on_pole} on the pole, {behind} " in said
+    assert words in said
 
 
 def test_a_table_of_a_raise_that_is_stopped_says_so(tight, bare):

@@ -227,7 +227,7 @@ def test_the_pull_on_the_gin_pole_is_told_beside_its_chart(judged) -> None:
     pull = -report.forces.loaded.gin_compression.min() / 4.4482216
     with_pole = " ".join(notes_of(report, chart_panels(report)))
     without = " ".join(notes_of(report, (panel(report, "tow-pull"),)))
-    assert f"pulls the gin pole off its foot, up to {pull:.0f} lbf: pin it there" in with_pole
+    assert f"pulls it off its foot, up to {pull:.0f} lbf: pin it there" in with_pole
     assert "off its foot" not in without
 
 

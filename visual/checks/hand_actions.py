@@ -99,15 +99,20 @@ def _lift_off(report: Report, run: RaiseRun) -> Iterator[str]:
 
 
 def _there(report: Report, run: RaiseRun) -> str:
-    """Say what can be pulled at lift-off, at the hitch or with the winch."""
-    model, tow = report.model, report.model.rig.tow
-    forces = report.forces
+    """Say what that is at hitch or winch, and what these can pull at lift-off."""
+    model, tow, forces = report.model, report.model.rig.tow, report.forces
+    words = " on the pole"
+    if tow.by == "winch":
+        words += f", {as_force(model, float(run.hauling[0]))} on the winch's part of line"
+        if tow.winch_pull is not None:
+            words += f"; the winch can pull {as_force(model, tow.winch_pull)}"
+        return words
+    if tow.through_front_anchor:
+        words += f", {as_force(model, float(run.hauling[0]))} at the hitch"
     vehicle = forces.vehicle if run is forces.loaded else forces.vehicle_bare
     if vehicle is not None and math.isfinite(vehicle.available[0]):
-        return f" on the pole; the vehicle can pull {as_force(model, vehicle.available[0])} there"
-    if tow.by == "winch" and tow.winch_pull is not None:
-        return f" on the pole; the winch can pull {as_force(model, tow.winch_pull)} on its line"
-    return " on the pole"
+        words += f"; the vehicle can pull {as_force(model, float(vehicle.available[0]))} there"
+    return words
 
 
 def _pulled_pole(model: Model, run: RaiseRun) -> Iterator[_Step]:

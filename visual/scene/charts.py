@@ -206,7 +206,7 @@ def _pulled_pole(forces: RaiseForces, system: UnitSystem) -> str:
     if least >= 0.0:
         return ""
     pull = format_force(-least, system)
-    return f"Below zero the line pulls the gin pole off its foot, up to {pull}: pin it there."
+    return f"Gin pole: below zero the line pulls it off its foot, up to {pull}: pin it there."
 
 
 def _notes_height(notes: Sequence[str], sheet: Sheet) -> int:
