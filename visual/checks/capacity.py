@@ -96,7 +96,7 @@ def which_raise(run: RaiseRun, forces: RaiseForces) -> str:
 
 def degrees(angle: float) -> str:
     """Write an angle for a sentence. [rad]"""
-    return f"{math.degrees(angle):.0f}°"
+    return f"{math.degrees(angle):z.0f}°"
 
 
 def as_force(model: Model, force: float) -> str:

@@ -91,7 +91,7 @@ def _lift_off(report: Report, run: RaiseRun) -> Iterator[str]:
         yield f"at {degrees(float(start))}: the pull at lift-off is unknown"
         return
     yield (
-        f"at {math.degrees(start):.1f}°: lift-off with "
+        f"at {math.degrees(start):z.1f}°: lift-off with "
         f"{as_force(model, float(run.tow_tension[0]))}"
         f"{_there(report, run)}; stop as soon as the mast is clear of its support and look at "
         "every anchor, shackle and wire"

@@ -52,7 +52,7 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
         finding.subject,
         _quantity(finding.value, finding.unit, units),
         _quantity(finding.limit, finding.unit, units),
-        "" if finding.angle is None else f"{finding.angle:.1f}°",
+        "" if finding.angle is None else f"{finding.angle:z.1f}°",
     ]
     yield TableLine(_row(cells), finding.status)
     if finding.status != "ok":
