@@ -9,7 +9,7 @@ import pytest
 from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import pose_at
 from visual.scene.force_arrows import force_layers
-from visual.scene.force_scale import newtons_per_metre, scale_in_words
+from visual.scene.force_scale import newtons_per_metre, per_length_in_words, scale_in_words
 from visual.scene.force_view import FORCES, LONGEST, forces
 from visual.scene.forces import forces_at
 from visual.scene.furniture import round_scale, scale_text
@@ -201,6 +201,13 @@ def paper(report):
     frame = lay_page(sheet, panel="bottom", panel_size=140, foot_lines=2).frame
     text = scale_text(round_scale(forces(report), sheet, frame), sheet, frame)
     return float(text.split(":")[1].split(" ")[0])
+
+
+def test_the_window_tells_force_by_length():
+    said = per_length_in_words(1000.0, "metric")
+    assert said == " Arrows are forces on mast and gin pole, 1 m = 1 kN."
+    assert "1 ft = 80 lbf" in per_length_in_words(80 * 4.4482216 / 0.3048, "imperial")
+    assert per_length_in_words(math.nan, "metric") == ""
 
 
 def test_only_the_view_of_forces_shows_them(judged, maker):

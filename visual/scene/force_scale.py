@@ -78,6 +78,22 @@ def scale_in_words(newtons: float, *, reduction: float, system: UnitSystem) -> s
     return f"forces on an A4 print: {word} = {_short(newtons * reduction * paper, system)}"
 
 
+def per_length_in_words(newtons: float, system: UnitSystem) -> str:
+    """Say how large the force of an arrow is by its length beside the mast; empty if unknown.
+
+    Parameters
+    ----------
+    newtons : float
+        Force per metre of the drawing. [N/m]
+    system : {"metric", "imperial"}
+        Units.
+    """
+    if math.isnan(newtons):
+        return ""
+    unit, word = (1.0, "1 m") if system == "metric" else (LENGTH_UNITS["ft"], "1 ft")
+    return f" Arrows are forces on mast and gin pole, {word} = {_short(newtons * unit, system)}."
+
+
 def _short(newtons: float, system: UnitSystem) -> str:
     """Return a round force without idle zeros."""
     if system == "imperial":

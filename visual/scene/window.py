@@ -3,6 +3,7 @@
 import math
 import os
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -30,6 +31,8 @@ def open_window(report: "Report") -> None:
 
     from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
+    from visual.scene.force_scale import per_length_in_words
+    from visual.scene.force_view import FORCES
     from visual.scene.furniture import NOT_A_DESIGN
     from visual.scene.layers import Scene
     from visual.scene.render import set_camera, visible
@@ -38,6 +41,7 @@ def open_window(report: "Report") -> None:
 
     maker = SceneMaker(report)
     view = overview(report, maker.terrain)
+    view = replace(view, only=view.only | {FORCES})
     plotter = pyvista.Plotter(window_size=list(_SIZE), lighting="none", title=maker.caption.site)
     plotter.renderer.SetUseOIT(False)
     scale = page_scale(*_SIZE)
@@ -70,7 +74,8 @@ def open_window(report: "Report") -> None:
         slider_width=0.02,
         tube_width=0.004,
     )
-    words = f"{maker.caption.site}. {NOT_A_DESIGN}.\n{maker.caption.caution}"
+    arrows = per_length_in_words(maker.caption.force_scale, maker.caption.units)
+    words = f"{maker.caption.site}. {NOT_A_DESIGN}.{arrows}\n{maker.caption.caution}"
     plotter.add_text(words, position=(10, 10), font_size=7, color="black")
     plotter.show()
 
