@@ -1,5 +1,29 @@
-"""Files for other machines: points for a handheld receiver, tables for a spreadsheet."""
+"""Files for other machines and other programs.
 
+::
+
+    drawing.py     what is exported, before it is a file: layers of things with all their forms
+    make.py        from a report to a drawing, with ground_layers.py, site_layers.py,
+                   line_layers.py, zone_layers.py, rig_layers.py, raise_layers.py,
+                   verdict_layers.py; draping.py lays plan geometry on the ground
+    plan.py, look.py, texts.py, replacing.py     what several formats need
+    dxf.py, geojson.py, geopackage.py, kml.py, gpx.py, gltf.py, tables.py     one format each
+    write.py       every format by name
+"""
+
+from visual.exports.drawing import Drawing, Item, Layer
+from visual.exports.make import make_drawing
 from visual.exports.points import write_points_csv, write_points_gpx
+from visual.exports.write import FORMATS, possible, write_exports
 
-__all__ = ["write_points_csv", "write_points_gpx"]
+__all__ = [
+    "FORMATS",
+    "Drawing",
+    "Item",
+    "Layer",
+    "make_drawing",
+    "possible",
+    "write_exports",
+    "write_points_csv",
+    "write_points_gpx",
+]

@@ -1,0 +1,48 @@
+"""From a report to a drawing."""
+
+from visual.checks import Report
+from visual.exports.drawing import Drawing
+from visual.exports.ground_layers import ground_layers
+from visual.exports.line_layers import line_layers
+from visual.exports.raise_layers import raise_layers
+from visual.exports.rig_layers import rig_layers
+from visual.exports.site_layers import site_layers
+from visual.exports.verdict_layers import verdict_layers
+from visual.exports.zone_layers import zone_layers
+from visual.model import Model
+
+NOT_A_DESIGN = (
+    "Planning aid, not a stamped design. Keep everybody out of the fall zone during a raise; "
+    "treat every overhead line as live."
+)
+
+
+def make_drawing(report: Report) -> Drawing:
+    """Return everything that is exported of a report; empty layers are left out."""
+    model = report.model
+    site = model.site.site
+    layers = (
+        *ground_layers(model),
+        *site_layers(model),
+        *line_layers(model),
+        *zone_layers(report),
+        *rig_layers(model),
+        *raise_layers(report),
+        *verdict_layers(report),
+    )
+    return Drawing(
+        site=site.name,
+        crs=site.crs,
+        date=site.date.isoformat() if site.date else "",
+        standing=f"{_standing(model)} {NOT_A_DESIGN}",
+        frame=model.frame,
+        layers=tuple(layer for layer in layers if layer.items),
+    )
+
+
+def _standing(model: Model) -> str:
+    """Return how sure the positions are."""
+    if not model.provisional:
+        return "Final: anchors as built."
+    sigma = float(model.ground.accuracy_at(0.0, 0.0))
+    return f"Provisional: anchors planned, ground heights ± {sigma:.2f} m."
