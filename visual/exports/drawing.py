@@ -9,6 +9,7 @@ NaN as z means: no height is known there.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,9 @@ Solid = tuple[Points, NDArray[np.int32]]
 
 Polygon = tuple[Points, ...]
 """Closed rings, the outer one first and holes after it, each shape (n, 3). [m]"""
+
+Plan = Literal["areas", "lines", "places"]
+"""What things are in plan."""
 
 Value = str | float | bool | None
 """An attribute; None where a value does not exist. Names of numbers end in their unit."""
@@ -84,6 +88,10 @@ class Layer:
         What it holds, in a few words.
     role : str
         Key into `visual.scene.style.ROLES`: its colour.
+    faces_role : str
+        Likewise, of its faces; empty if they are coloured as its lines.
+    plan : {"areas", "lines", "places"}
+        What most of its things are in plan.
     items : tuple of Item
         The things.
     on_ground : bool
@@ -95,6 +103,8 @@ class Layer:
     key: str
     word: str
     role: str
+    faces_role: str = ""
+    plan: Plan = "lines"
     items: tuple[Item, ...] = field(repr=False)
     on_ground: bool = False
     named: bool = False
@@ -127,12 +137,9 @@ class Drawing:
     frame: Frame = field(repr=False)
     layers: tuple[Layer, ...] = field(repr=False)
 
-    def layer(self, key: str) -> Layer:
-        """Return the layer of a key; KeyError if there is none."""
-        for one in self.layers:
-            if one.key == key:
-                return one
-        raise KeyError(key)
+    def items_of(self, *keys: str) -> tuple[Item, ...]:
+        """Return the things of layers; nothing where there is no such layer."""
+        return tuple(item for one in self.layers if one.key in keys for item in one.items)
 
     def to_grid(self, points: Points) -> Points:
         """Return points as easting, northing [unit of the CRS] and height [m], shape (n, 3)."""

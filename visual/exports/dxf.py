@@ -19,7 +19,7 @@ from ezdxf.layouts import Modelspace
 
 from visual.exports.drawing import Drawing, Item, Layer, Points, known_runs
 from visual.exports.look import colour
-from visual.exports.replacing import replacing
+from visual.exports.texts import shortened
 from visual.frame import crs_unit_metres
 
 APP = "HILLMAST"
@@ -27,6 +27,9 @@ APP = "HILLMAST"
 
 _TEXT_HEIGHT = 0.5  # [m]
 _LONGEST = 80  # characters of a text in extended data: 255 bytes at most, in any script
+_MOST_DATA = 1000  # characters of one text in all: a thing has room for 16 kB
+_MOST_LABEL = 80  # characters of a name in the drawing
+_VIEW_HEIGHTS = 5.0  # height of the first view, in heights of the mast
 _US_SURVEY_FEET = 21  # of $INSUNITS
 
 
@@ -57,13 +60,14 @@ def sheet_of(drawing: Drawing) -> Sheet:
     try:
         unit = crs_unit_metres(drawing.crs)
     except ValueError:  # its axes are in degrees
-        words = f"local frame: metres from the hinge; {drawing.crs} has no unit of length"
+        words = f"metres from the hinge, x east, y north; {drawing.crs} has no unit of length"
         return Sheet(units.M, 1.0, words, lambda points: points)
 
     def place(points: Points) -> Points:
         return np.asarray(drawing.to_grid(points) / np.array([1.0, 1.0, unit]))
 
-    return Sheet(_code(unit), 1 / unit, f"site grid {drawing.crs}, heights likewise", place)
+    words = f"grid of the site ({drawing.crs}), heights in its unit"
+    return Sheet(_code(unit), 1 / unit, words, place)
 
 
 def write_dxf(drawing: Drawing, path: Path) -> None:
@@ -72,11 +76,12 @@ def write_dxf(drawing: Drawing, path: Path) -> None:
     document = _new_document(drawing, sheet)
     space = document.modelspace()
     for layer in drawing.layers:
-        _add_layer(document, layer.key, layer)
+        _add_layer(document, layer)
         for item in layer.items:
             _add_item(space, layer, item, sheet)
-    with replacing(path) as beside, _repeatable():
-        document.saveas(beside)
+    _open_at_the_mast(document, drawing, sheet)
+    with _repeatable():
+        document.saveas(path)
 
 
 def _code(unit: float) -> int:
@@ -88,7 +93,7 @@ def _code(unit: float) -> int:
 
 def _new_document(drawing: Drawing, sheet: Sheet) -> Document:
     document = ezdxf.new("R2010", setup=["linetypes"], units=sheet.code)
-    document.header["$MEASUREMENT"] = 1
+    document.header["$MEASUREMENT"] = 1 if sheet.code == units.M else 0
     document.header["$PDMODE"] = 35  # a cross in a circle, so that points are seen
     document.header["$PDSIZE"] = 0.4 * sheet.metre
     document.appids.add(APP)
@@ -103,8 +108,16 @@ def _new_document(drawing: Drawing, sheet: Sheet) -> Document:
     return document
 
 
-def _add_layer(document: Document, key: str, layer: Layer) -> None:
-    added = document.layers.add(key)
+def _open_at_the_mast(document: Document, drawing: Drawing, sheet: Sheet) -> None:
+    """Have the drawing open with the mast in the middle, not with the origin of the grid."""
+    tops = [path[:, 2].max() for item in drawing.items_of("mast") for path in item.paths]
+    height = _VIEW_HEIGHTS * max(tops, default=10.0) * sheet.metre
+    middle = sheet.place(np.zeros((1, 3)))[0]
+    document.set_modelspace_vport(height, center=(float(middle[0]), float(middle[1])))
+
+
+def _add_layer(document: Document, layer: Layer) -> None:
+    added = document.layers.add(layer.key)
     added.rgb = colour(layer)
     added.description = layer.word
 
@@ -147,17 +160,25 @@ def _faces(space: Modelspace, item: Item, sheet: Sheet, look: dict[str, str]) ->
 
 def _text(space: Modelspace, text: str, at: Points, sheet: Sheet, look: dict[str, str]) -> Any:
     entity = space.add_text(
-        text, height=_TEXT_HEIGHT * sheet.metre, dxfattribs={**look, "style": "Standard"}
+        _as_written(text),
+        height=_TEXT_HEIGHT * sheet.metre,
+        dxfattribs={**look, "style": "Standard"},
     )
     beside = at + np.array([0.4, 0.3, 0.0]) * sheet.metre
     return entity.set_placement(beside.tolist(), align=TextEntityAlignment.LEFT)
 
 
+def _as_written(name: str) -> str:
+    """Return a name so that no part of it is taken for a code of DXF's texts."""
+    return shortened(name, _MOST_LABEL).replace("^", "^ ").replace("%%", "%%%%%%")
+
+
 def _extended_data(item: Item) -> list[tuple[int, str]]:
     """Return name and attributes as texts; a long one goes on in the next."""
-    texts = [f"name={item.name}", *(f"{k}={v}" for k, v in item.attributes.items())]
-    pieces = (t[i : i + _LONGEST] for t in texts for i in range(0, max(len(t), 1), _LONGEST))
-    return [(1000, piece.replace("\n", " ")) for piece in pieces]
+    known = {"name": item.name, **item.attributes}
+    texts = [shortened(f"{k}={v}", _MOST_DATA) for k, v in known.items() if v is not None]
+    pieces = (t[i : i + _LONGEST] for t in texts for i in range(0, len(t), _LONGEST))
+    return [(1000, piece) for piece in pieces]
 
 
 @contextmanager

@@ -14,7 +14,6 @@ from shapely.geometry import mapping
 
 from visual.exports.drawing import Drawing, Item, Layer, Points
 from visual.exports.plan import plan_geometry, simplest
-from visual.exports.replacing import replacing
 
 DECIMALS = 9  # 0.1 mm
 
@@ -28,9 +27,8 @@ def write_geojson(drawing: Drawing, path: Path) -> None:
         "note": drawing.standing,
         "features": list(_features(drawing)),
     }
-    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=None)
-    with replacing(path) as beside:
-        beside.write_text(text + "\n", encoding="utf-8")
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False)
+    path.write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
 def _features(drawing: Drawing) -> Iterator[dict[str, Any]]:

@@ -1,7 +1,7 @@
 """GeoPackage: one table per layer and kind of geometry, in the CRS of the site."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,9 +14,8 @@ from numpy.typing import NDArray
 from pyogrio.raw import write
 from shapely.geometry.base import BaseGeometry
 
-from visual.exports.drawing import Drawing, Item, Layer, Points, Value
+from visual.exports.drawing import Drawing, Item, Layer, Plan, Points, Value
 from visual.exports.plan import heights_known, plan_geometry
-from visual.exports.replacing import replacing
 from visual.frame import LOCAL
 
 LOCAL_CRS = (
@@ -25,7 +24,11 @@ LOCAL_CRS = (
 )
 """A grid with no place on Earth, in words that GIS programs understand."""
 
-_SUFFIX = {"MultiPolygon": "", "MultiLineString": "_lines", "Point": "_points"}
+_KINDS: Mapping[str, Plan] = {
+    "MultiPolygon": "areas",
+    "MultiLineString": "lines",
+    "Point": "places",
+}
 _NO_DATE = "1970-01-01"
 
 
@@ -45,20 +48,23 @@ def write_geopackage(drawing: Drawing, path: Path) -> None:
     A table has heights (of the site's height system, in metres) if all its points have one.
     """
     crs = LOCAL_CRS if drawing.crs == LOCAL else drawing.crs
-    with replacing(path) as beside, _date_of_the_file(drawing.date or _NO_DATE):
+    with _date_of_the_file(drawing.date or _NO_DATE):
         for layer in drawing.layers:
             for table in _tables(layer):
-                _write_table(drawing, table, beside, crs)
+                _write_table(drawing, table, path, crs)
 
 
 def _tables(layer: Layer) -> Iterator[_Table]:
-    """Split a layer by kind of geometry; the first kind keeps the name of the layer."""
+    """Yield a table of the layer's things, and others for those of another kind in plan.
+
+    So a line seen from its end, or a boundary that is no area, does not change the kind of a
+    table.
+    """
     kinds = [getattr(plan_geometry(item, _flat), "geom_type", None) for item in layer.items]
-    first = next((kind for kind in kinds if kind is not None), None)
-    for kind, suffix in _SUFFIX.items():
+    for kind, plan in _KINDS.items():
         items = tuple(i for i, k in zip(layer.items, kinds, strict=True) if k == kind)
         if items:
-            name = layer.key if kind == first else layer.key + suffix
+            name = layer.key if plan == layer.plan else f"{layer.key}_{plan}"
             yield _Table(name, layer.word, kind, items)
 
 

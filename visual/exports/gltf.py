@@ -1,7 +1,7 @@
 """Binary glTF 2.0: one node per layer; metres, y up, origin at the hinge.
 
-glTF's axes: x points along grid east, y up, z along grid south. Triangles carry no normals, so a
-viewer shades each face flat, as the standard asks.
+glTF's axes: x points along grid east, y up, z along grid south. Solids carry no normals, so a
+viewer shades each face flat, as the standard asks. The ground carries its hill shade as colours.
 """
 
 from collections.abc import Iterator
@@ -14,17 +14,19 @@ from numpy.typing import NDArray
 
 from visual import __version__
 from visual.exports.drawing import Drawing, Item, Layer, Points, Solid, known_runs
-from visual.exports.look import FAINT, colour, shares
-from visual.exports.replacing import replacing
+from visual.exports.gltf_block import Block
+from visual.exports.look import FAINT, Share, colour, face_colour, hill_colours, shares
 from visual.scene.solids import box, merge
 
 LIFT = 0.05
-"""Covers lie this much above the ground, or the two would flicker. [m]"""
+"""What lies on the ground is drawn this much above it, or the two would flicker. [m]"""
 
 _MARK = 0.12  # a place without any other form is shown as a block of this half width [m]
 _SEEN_THROUGH = frozenset({"required_clearance"})
 _AXES = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 """Rows: what x, y and z of the local frame are in the axes of glTF."""
+
+_UNLIT = "KHR_materials_unlit"  # lines have no side that a lamp could light
 
 
 def write_gltf(drawing: Drawing, path: Path) -> None:
@@ -32,8 +34,7 @@ def write_gltf(drawing: Drawing, path: Path) -> None:
     writer = _Writer()
     for layer in drawing.layers:
         writer.add(layer)
-    with replacing(path) as beside:
-        writer.finish(drawing).save_binary(str(beside))
+    writer.finish(drawing).save_binary(str(path))
 
 
 def y_up(points: Points) -> NDArray[np.float32]:
@@ -42,23 +43,15 @@ def y_up(points: Points) -> NDArray[np.float32]:
 
 
 class _Writer:
-    """Gathers nodes, meshes, materials and the one block of bytes they point into."""
+    """Gathers nodes, meshes and materials, and the block of bytes they point into."""
 
     def __init__(self) -> None:
         self.document = gltf.GLTF2(scene=0, scenes=[gltf.Scene(nodes=[])])
-        self.block = bytearray()
+        self.block = Block(self.document)
 
     def add(self, layer: Layer) -> None:
         """Add a layer as a node with a mesh: its solids, its covers, its lines."""
-        primitives = [
-            primitive
-            for primitive in (
-                self._triangles(layer, _solids(layer), faint=layer.key in _SEEN_THROUGH),
-                self._triangles(layer, _covers(layer), faint=True),
-                self._lines(layer),
-            )
-            if primitive is not None
-        ]
+        primitives = [one for one in self._primitives(layer) if one is not None]
         if not primitives:
             return
         document = self.document
@@ -72,6 +65,7 @@ class _Writer:
     def finish(self, drawing: Drawing) -> gltf.GLTF2:
         """Return the whole document."""
         frame = drawing.frame
+        self.document.extensionsUsed = [_UNLIT]
         self.document.asset = gltf.Asset(version="2.0", generator=f"hillmast {__version__}")
         self.document.asset.extras = {
             "site": drawing.site,
@@ -85,80 +79,62 @@ class _Writer:
                 "height": frame.origin_height,
             },
         }
-        self.document.buffers = [gltf.Buffer(byteLength=len(self.block))]
-        self.document.set_binary_blob(bytes(self.block))
+        self.block.close()
         return self.document
 
-    def _triangles(self, layer: Layer, solid: Solid, *, faint: bool) -> gltf.Primitive | None:
+    def _primitives(self, layer: Layer) -> Iterator[gltf.Primitive | None]:
+        ground = layer.key == "ground"
+        opacity = FAINT if layer.key in _SEEN_THROUGH else 1.0
+        lift = np.array([0.0, 0.0, LIFT if layer.on_ground else 0.0])
+        solids, (cover, triangles) = _solids(layer), _covers(layer)
+        paint = shares((255, 255, 255) if ground else face_colour(layer), opacity)
+        yield self._triangles(layer.key, solids, paint, tinted=ground)
+        yield self._triangles(
+            f"{layer.key} cover", (cover + lift, triangles), shares(colour(layer), FAINT)
+        )
+        yield self._lines(layer, lift)
+
+    def _triangles(
+        self, name: str, solid: Solid, paint: Share, *, tinted: bool = False
+    ) -> gltf.Primitive | None:
         vertices, triangles = solid
         if not len(triangles):
             return None
+        attributes = gltf.Attributes(POSITION=self.block.positions(y_up(vertices)))
+        if tinted:
+            tints = np.array([list(_linear(one)) for one in hill_colours(vertices, triangles)])
+            attributes.COLOR_0 = self.block.vectors(tints.astype(np.float32))
         return gltf.Primitive(
-            attributes=gltf.Attributes(POSITION=self._positions(vertices)),
-            indices=self._indices(triangles),
+            attributes=attributes,
+            indices=self.block.indices(triangles),
             mode=gltf.TRIANGLES,
-            material=self._material(layer, opacity=FAINT if faint else 1.0),
+            material=self._material(name, paint),
         )
 
-    def _lines(self, layer: Layer) -> gltf.Primitive | None:
+    def _lines(self, layer: Layer, lift: Points) -> gltf.Primitive | None:
         runs = [run for item in layer.items for path in item.lines for run in known_runs(path)]
         if not runs:
             return None
+        points = y_up(np.concatenate(runs) + lift)
         return gltf.Primitive(
-            attributes=gltf.Attributes(POSITION=self._positions(np.concatenate(runs))),
-            indices=self._indices(_pairs(runs)),
+            attributes=gltf.Attributes(POSITION=self.block.positions(points)),
+            indices=self.block.indices(_pairs(runs)),
             mode=gltf.LINES,
-            material=self._material(layer, opacity=1.0),
+            material=self._material(f"{layer.key} lines", shares(colour(layer)), unlit=True),
         )
 
-    def _positions(self, points: Points) -> int:
-        values = y_up(points)
-        return self._accessor(
-            values,
-            gltf.Accessor(
-                componentType=gltf.FLOAT,
-                count=len(values),
-                type=gltf.VEC3,
-                min=[float(v) for v in values.min(axis=0)],
-                max=[float(v) for v in values.max(axis=0)],
-            ),
-            gltf.ARRAY_BUFFER,
-        )
-
-    def _indices(self, numbers: NDArray[Any]) -> int:
-        values = numbers.ravel().astype(np.uint32)
-        accessor = gltf.Accessor(
-            componentType=gltf.UNSIGNED_INT, count=len(values), type=gltf.SCALAR
-        )
-        return self._accessor(values, accessor, gltf.ELEMENT_ARRAY_BUFFER)
-
-    def _accessor(self, values: NDArray[Any], accessor: gltf.Accessor, target: int) -> int:
-        """Append the bytes of an array; all parts are four bytes wide, so they stay aligned."""
-        raw = values.tobytes()
-        view = gltf.BufferView(
-            buffer=0, byteOffset=len(self.block), byteLength=len(raw), target=target
-        )
-        self.block += raw
-        self.document.bufferViews.append(view)
-        accessor.bufferView = len(self.document.bufferViews) - 1
-        self.document.accessors.append(accessor)
-        return len(self.document.accessors) - 1
-
-    def _material(self, layer: Layer, *, opacity: float) -> int:
-        name = layer.key if opacity == 1.0 else f"{layer.key}, faint"
-        found = (k for k, one in enumerate(self.document.materials) if one.name == name)
-        if (known := next(found, None)) is not None:
-            return known
+    def _material(self, name: str, paint: Share, *, unlit: bool = False) -> int:
         material = gltf.Material(
             name=name,
             doubleSided=True,
-            alphaMode=gltf.OPAQUE if opacity == 1.0 else gltf.BLEND,
+            alphaMode=gltf.OPAQUE if paint[3] == 1.0 else gltf.BLEND,
             alphaCutoff=None,
             pbrMetallicRoughness=gltf.PbrMetallicRoughness(
-                baseColorFactor=list(_linear(shares(colour(layer), opacity))),
+                baseColorFactor=[*_linear(paint[:3]), paint[3]],
                 metallicFactor=0.0,
                 roughnessFactor=0.9,
             ),
+            extensions={_UNLIT: {}} if unlit else {},
         )
         self.document.materials.append(material)
         return len(self.document.materials) - 1
@@ -177,8 +153,7 @@ def _solid_of(item: Item) -> Iterator[Solid]:
 
 
 def _covers(layer: Layer) -> Solid:
-    vertices, triangles = merge(i.cover for i in layer.items if i.cover is not None)
-    return vertices + np.array([0.0, 0.0, LIFT]), triangles
+    return merge(item.cover for item in layer.items if item.cover is not None)
 
 
 def _pairs(runs: list[Points]) -> NDArray[np.int64]:
@@ -189,8 +164,7 @@ def _pairs(runs: list[Points]) -> NDArray[np.int64]:
     return np.column_stack([flat, flat + 1])
 
 
-def _linear(share: tuple[float, float, float, float]) -> Iterator[float]:
+def _linear(rgb: Any) -> Iterator[float]:
     """Yield a colour as glTF counts it: light, not what a screen is told (IEC 61966-2-1)."""
-    for part in share[:3]:
+    for part in rgb:
         yield part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-    yield share[3]

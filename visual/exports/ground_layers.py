@@ -31,6 +31,7 @@ def ground_layers(model: Model) -> list[Layer]:
             key="contours",
             word="contours of the ground",
             role="contour_index",
+            on_ground=True,
             items=_contours(model, box),
         ),
     ]

@@ -28,8 +28,6 @@ from fastkml.styles import LabelStyle, LineStyle, PolyStyle
 from visual.exports.drawing import Drawing, Item, Layer, Points
 from visual.exports.drawing import Polygon as Rings
 from visual.exports.look import colour
-from visual.exports.replacing import replacing
-from visual.exports.texts import printable
 from visual.ground import Surface
 
 DECIMALS = 9
@@ -61,14 +59,14 @@ def write_kml(drawing: Drawing, ground: Surface, path: Path) -> None:
     """
     layers = [layer for layer in drawing.layers if layer.key not in _LEFT_OUT]
     document = Document(
-        name=printable(drawing.site),
-        description=printable(drawing.standing),
+        name=drawing.site,
+        description=drawing.standing,
         styles=[_style(layer) for layer in layers],
         features=[_folder(drawing, ground, layer) for layer in layers],
     )
     text = kml_file.KML(features=[document]).to_string(precision=DECIMALS)
-    with replacing(path) as beside:
-        beside.write_text(f'<?xml version="1.0" encoding="UTF-8"?>\n{text}', encoding="utf-8")
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n'
+    path.write_text(head + text, encoding="utf-8", newline="\n")
 
 
 def _style(layer: Layer) -> Style:
@@ -88,8 +86,8 @@ def _folder(drawing: Drawing, ground: Surface, layer: Layer) -> Folder:
     marks = (_placemark(drawing, ground, layer, item) for item in layer.items)
     return Folder(
         id=layer.key,
-        name=layer.key,
-        description=printable(layer.word),
+        name=layer.key.replace("_", " "),
+        description=layer.word,
         features=[mark for mark in marks if mark is not None],
     )
 
@@ -99,12 +97,12 @@ def _placemark(drawing: Drawing, ground: Surface, layer: Layer, item: Item) -> P
     if not shapes:
         return None
     data = [
-        Data(name=key, value=printable(str(value)))
+        Data(name=key, value=str(value))
         for key, value in item.attributes.items()
         if value is not None
     ]
     return Placemark(
-        name=printable(item.name),
+        name=item.name,
         style_url=StyleUrl(url=f"#style_{layer.key}"),
         extended_data=ExtendedData(elements=data) if data else None,
         kml_geometry=shapes[0] if len(shapes) == 1 else MultiGeometry(kml_geometries=shapes),

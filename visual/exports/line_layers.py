@@ -32,12 +32,14 @@ def line_layers(model: Model) -> Iterator[Layer]:
         key="overhead_line_supports",
         word="supports of overhead lines, up to the lowest conductor",
         role="support",
+        plan="places",
         items=tuple(item for line in lines for item in _supports(model, line)),
     )
     yield Layer(
         key="required_clearance",
         word="space to keep out of around overhead lines",
         role="required_clearance_edge",
+        plan="areas",
         items=tuple(item for line in lines for item in _clearance(model, line)),
     )
 

@@ -1,12 +1,15 @@
 """From a report to a drawing."""
 
+from dataclasses import replace
+
 from visual.checks import Report
-from visual.exports.drawing import Drawing
+from visual.exports.drawing import Drawing, Layer
 from visual.exports.ground_layers import ground_layers
 from visual.exports.line_layers import line_layers
 from visual.exports.raise_layers import raise_layers
 from visual.exports.rig_layers import rig_layers
 from visual.exports.site_layers import site_layers
+from visual.exports.texts import one_line, one_line_each
 from visual.exports.verdict_layers import verdict_layers
 from visual.exports.zone_layers import zone_layers
 from visual.model import Model
@@ -31,13 +34,22 @@ def make_drawing(report: Report) -> Drawing:
         *verdict_layers(report),
     )
     return Drawing(
-        site=site.name,
+        site=one_line(site.name),
         crs=site.crs,
         date=site.date.isoformat() if site.date else "",
         standing=f"{_standing(model)} {NOT_A_DESIGN}",
         frame=model.frame,
-        layers=tuple(layer for layer in layers if layer.items),
+        layers=tuple(_on_one_line(layer) for layer in layers if layer.items),
     )
+
+
+def _on_one_line(layer: Layer) -> Layer:
+    """Return a layer whose texts any file can hold."""
+    items = (
+        replace(item, name=one_line(item.name), attributes=one_line_each(item.attributes))
+        for item in layer.items
+    )
+    return replace(layer, items=tuple(items))
 
 
 def _standing(model: Model) -> str:

@@ -1,17 +1,15 @@
-"""The pegs of a stake-out as GPX 1.1 way points and as a CSV table."""
+"""The pegs of a stake-out as way points and as a CSV table."""
 
 import csv
 import io
 import math
 from collections.abc import Iterator
 from pathlib import Path
-from xml.etree import ElementTree as ET
 
-from visual import __version__
 from visual.crew.stake import StakedAnchor, StakeOut
 from visual.errors import InputError
-
-GPX = "http://www.topografix.com/GPX/1/1"
+from visual.exports.gpx import WayPoint, write_document
+from visual.exports.replacing import replacing
 
 COLUMNS = (
     "point",
@@ -53,16 +51,16 @@ def write_points_gpx(stake: StakeOut, path: Path) -> None:
             rule='a GPX file needs longitude and latitude, and site.crs is "local"',
             way_out="write a CSV of the local grid, or give the site a real CRS",
         )
-    root = ET.Element("gpx", version="1.1", creator=f"hillmast {__version__}", xmlns=GPX)
-    ET.SubElement(ET.SubElement(root, "metadata"), "name").text = stake.site
-    _way_point(root, "base", *stake.base_geographic, text="base peg")
+    pegs = [WayPoint("base", *stake.base_geographic, "base peg"), *_anchor_pegs(stake)]
+    with replacing(path) as beside:
+        write_document(beside, site=stake.site, way_points=pegs)
+
+
+def _anchor_pegs(stake: StakeOut) -> Iterator[WayPoint]:
     for anchor in stake.anchors:
         if anchor.longitude is not None and anchor.latitude is not None:
             text = f"{anchor.side} anchor, {'as built' if anchor.as_built else 'planned'}"
-            _way_point(root, anchor.side, anchor.longitude, anchor.latitude, text=text)
-    ET.indent(root)
-    body = ET.tostring(root, encoding="unicode")
-    _write_whole(path, f'<?xml version="1.0" encoding="UTF-8"?>\n{body}\n')
+            yield WayPoint(anchor.side, anchor.longitude, anchor.latitude, text)
 
 
 def write_points_csv(stake: StakeOut, path: Path) -> None:
@@ -79,15 +77,8 @@ def write_points_csv(stake: StakeOut, path: Path) -> None:
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(COLUMNS)
     writer.writerows(_rows(stake))
-    _write_whole(path, text.getvalue())
-
-
-def _way_point(
-    root: ET.Element, name: str, longitude: float, latitude: float, *, text: str
-) -> None:
-    point = ET.SubElement(root, "wpt", lat=f"{latitude:.8f}", lon=f"{longitude:.8f}")
-    ET.SubElement(point, "name").text = name
-    ET.SubElement(point, "desc").text = text
+    with replacing(path) as beside:
+        beside.write_text(text.getvalue(), encoding="utf-8", newline="\n")
 
 
 def _rows(stake: StakeOut) -> Iterator[list[str]]:
@@ -124,19 +115,3 @@ def _row(anchor: StakedAnchor) -> list[str]:
 def _number(value: float | None, decimals: int) -> str:
     """Write a number; empty where it does not exist (NaN is not equal to itself)."""
     return "" if value is None or value != value else f"{value:.{decimals}f}"
-
-
-def _write_whole(path: Path, text: str) -> None:
-    """Write beside and replace, so that no half file is ever there."""
-    beside = path.with_name(path.name + ".part")
-    try:
-        beside.write_text(text, encoding="utf-8", newline="\n")
-        beside.replace(path)
-    except OSError as error:
-        raise InputError.one(
-            file=str(path),
-            key="",
-            value=None,
-            rule=f"cannot be written: {error.strerror}",
-            way_out="choose another place",
-        ) from None

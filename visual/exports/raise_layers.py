@@ -7,7 +7,7 @@ import numpy as np
 
 from visual.checks import Report
 from visual.exports.drawing import Item, Layer, Value
-from visual.exports.rig_layers import UPRIGHT
+from visual.exports.rig_layers import UPRIGHT, mast_tube
 from visual.model import Model
 from visual.raising import Raise, gin_direction, mast_direction
 from visual.scene.solids import tube
@@ -49,7 +49,7 @@ def raise_layers(report: Report) -> Iterator[Layer]:
 
 
 def _laid(model: Model, raised: Raise) -> Item:
-    path = model.rig.mast.reach * np.array([_HINGE, mast_direction(model, raised.first_angle)])
+    mast, direction = model.rig.mast, mast_direction(model, raised.first_angle)
     known = math.isfinite(raised.start.angle)
     return Item(
         name="mast laid down",
@@ -58,7 +58,8 @@ def _laid(model: Model, raised: Raise) -> Item:
             "angle_known": known,
             "limited_by": raised.start.limited_by if known else "ground unknown: drawn level",
         },
-        paths=(path,),
+        paths=(mast.reach * np.array([_HINGE, direction]),),
+        solid=mast_tube(mast, direction),
     )
 
 

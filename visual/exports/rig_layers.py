@@ -9,6 +9,7 @@ from visual.exports.drawing import Item, Layer, Points, Solid
 from visual.exports.site_layers import number
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
 from visual.raising import pose_at
+from visual.rig import Mast
 from visual.scene.solids import box, ring_about, tube
 
 UPRIGHT = math.pi / 2
@@ -20,11 +21,14 @@ _PEG = 0.08  # an anchor and the base plate are shown as blocks of this half wid
 
 def rig_layers(model: Model) -> Iterator[Layer]:
     """Yield the rig as it is left standing: front wires on their anchor, gin pole gone."""
-    yield Layer(key="base", word="base plate", role="base", items=(_base(model),), named=True)
+    yield Layer(
+        key="base", word="base plate", role="base", plan="places", items=(_base(model),), named=True
+    )
     yield Layer(
         key="anchors",
         word="anchors, at their eyes",
         role="anchor",
+        plan="places",
         items=tuple(_anchor(model, one) for one in model.anchors.values()),
         named=True,
     )
@@ -34,7 +38,7 @@ def rig_layers(model: Model) -> Iterator[Layer]:
         role="wire",
         items=tuple(_wire(model, wire) for wire in installed_wires(model)),
     )
-    yield Layer(key="mast", word="mast, upright", role="mast", items=(_mast(model),))
+    yield Layer(key="mast", word="mast, upright", role="mast", plan="places", items=(_mast(model),))
     yield Layer(
         key="rotor", word="circle the rotor turns in", role="rotor", items=tuple(_rotor(model))
     )
@@ -129,13 +133,17 @@ def _plan_of_wire(model: Model, wire: InstalledWire) -> tuple[Points, ...]:
     return (np.array([eye, [0.0, 0.0, math.nan]]),)
 
 
-def _mast(model: Model) -> Item:
-    mast = model.rig.mast
+def mast_tube(mast: Mast, direction: Points) -> Solid:
+    """Return the tube of a mast from the hinge along a unit vector."""
     along = np.cumsum([0.0, *(section.length for section in mast.sections)])
     radii = [section.outer_diameter / 2 for section in mast.sections]
     # two points per section; the second point of a step in width lies a hair above the first
     ends = np.column_stack([along[:-1] + np.r_[0.0, np.full(len(radii) - 1, 1e-3)], along[1:]])
-    path = ends.ravel()[:, None] * model.upward
+    return tube(ends.ravel()[:, None] * direction, [radius for radius in radii for _ in range(2)])
+
+
+def _mast(model: Model) -> Item:
+    mast = model.rig.mast
     return Item(
         name="mast",
         attributes={
@@ -147,7 +155,7 @@ def _mast(model: Model) -> Item:
         },
         at=np.array([0.0, 0.0, model.base_ground]),
         paths=(np.array([_HINGE, mast.length * model.upward]),),
-        solid=tube(path, [radius for radius in radii for _ in range(2)]),
+        solid=mast_tube(mast, model.upward),
     )
 
 

@@ -28,11 +28,15 @@ def site_layers(model: Model) -> Iterator[Layer]:
     around = model.surroundings
     for kind, role, word in _FLAT:
         items = tuple(_flat(model, area) for area in around.areas_of(kind))
-        yield Layer(key=kind, word=word, role=role, items=items, on_ground=True, named=True)
+        yield Layer(
+            key=kind, word=word, role=role, plan="areas", items=items, on_ground=True, named=True
+        )
     yield Layer(
         key="buildings",
         word="buildings as upright prisms",
         role="building_edge",
+        faces_role="building",
+        plan="areas",
         items=tuple(_building(model, one) for one in around.buildings),
         named=True,
     )
@@ -40,12 +44,14 @@ def site_layers(model: Model) -> Iterator[Layer]:
         key="trees",
         word="trees; the area is the crown",
         role="tree",
+        plan="areas",
         items=tuple(_tree(model, one) for one in around.trees),
     )
     yield Layer(
         key="viewpoints",
         word="places somebody looks from",
         role="viewpoint",
+        plan="places",
         items=tuple(Item(name=one.name, at=one.eye) for one in around.viewpoints),
         named=True,
     )

@@ -1,17 +1,19 @@
-"""CSV tables: anchors, wires, findings, clearances, from the results document.
+"""CSV tables from the results document: anchors, wires, findings, clearances, setbacks, the raise.
 
 Comma-separated UTF-8 with a byte order mark, so that spreadsheets read every script. Numbers have
-a point, names of columns end in their unit, and what does not exist is empty.
+a point, names of columns end in their unit, and what does not exist is empty. A text that a
+spreadsheet would take for a formula begins with an apostrophe.
 """
 
 import csv
 import io
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from visual.checks import Report, results_document
-from visual.exports.replacing import replacing
+from visual.checks import Report, raise_csv, results_document
+from visual.exports.texts import no_formula, one_line
 
 Columns = tuple[tuple[str, str], ...]
 """Heading and key in the results document."""
@@ -73,11 +75,34 @@ CLEARANCES: Columns = (
         for k, axis in enumerate("xyz")
     ),
 )
-TABLES: Mapping[str, Columns] = {
-    "anchors": ANCHORS,
-    "wires": WIRES,
-    "findings": FINDINGS,
-    "clearances": CLEARANCES,
+SETBACKS: Columns = (
+    ("to", "to"),
+    ("thing", "name"),
+    ("measured_from", "from"),
+    ("distance_m", "distance"),
+    ("required_m", "required"),
+    ("basis", "basis"),
+)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table: what it is in a few words, and its columns."""
+
+    word: str
+    columns: Columns
+
+
+RAISE = "raise"
+"""The table of the raise; it has columns of its own, see `visual.checks.raise_csv`."""
+
+TABLES: Mapping[str, Table] = {
+    "anchors": Table("anchors, at their eyes", ANCHORS),
+    "wires": Table("wires and their lengths", WIRES),
+    "findings": Table("all findings, worst first", FINDINGS),
+    "clearances": Table("clearances of every part to everything around", CLEARANCES),
+    "setbacks": Table("setbacks", SETBACKS),
+    RAISE: Table("the raise: travel and forces at every step", ()),
 }
 """Tables by their key in the results document."""
 
@@ -94,16 +119,19 @@ def write_tables(report: Report, paths: Mapping[str, Path]) -> None:
     """
     document = results_document(report)
     for name, path in paths.items():
-        with replacing(path) as beside:
-            beside.write_text(_table(document[name], TABLES[name]), encoding="utf-8-sig")
+        rows = _raise(report) if name == RAISE else _rows(document[name], TABLES[name].columns)
+        text = io.StringIO()
+        csv.writer(text, lineterminator="\r\n").writerows(rows)
+        path.write_text(text.getvalue(), encoding="utf-8-sig", newline="")
 
 
-def _table(rows: list[dict[str, Any]], columns: Columns) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow([heading for heading, _ in columns])
-    writer.writerows([_cell(row, key) for _, key in columns] for row in rows)
-    return text.getvalue()
+def _raise(report: Report) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(raise_csv(report))))
+
+
+def _rows(rows: list[dict[str, Any]], columns: Columns) -> list[list[Any]]:
+    headings = [heading for heading, _ in columns]
+    return [headings, *([_cell(row, key) for _, key in columns] for row in rows)]
 
 
 def _cell(row: Mapping[str, Any], key: str) -> Any:
@@ -112,4 +140,6 @@ def _cell(row: Mapping[str, Any], key: str) -> Any:
     value = row[name]
     if place and value is not None:
         value = value[int(place)]
+    if isinstance(value, str):
+        return no_formula(one_line(value))
     return "" if value is None else value

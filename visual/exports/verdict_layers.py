@@ -11,30 +11,34 @@ from visual.exports.site_layers import number
 
 
 def verdict_layers(report: Report) -> Iterator[Layer]:
-    """Yield the closest approach to every obstacle, and the placed findings, worst first."""
+    """Yield the closest approaches, and the findings that ask for attention, worst first.
+
+    What is farther away than the mast is high, and what is in order, would only cover the rest;
+    both are in the tables.
+    """
     yield Layer(
         key="closest_approaches",
-        word="closest approach of any part to each thing around, at its raising angle",
+        word="closest approach to each thing within the total height, at its raising angle",
         role="worst",
         items=tuple(_approach(one) for one in _worst_of_each(report)),
     )
+    placed = (one for one in report.findings if one.where is not None and one.status != "ok")
     yield Layer(
         key="findings",
-        word="findings that have a place; all of them are in the table of findings",
+        word="findings that ask for attention and have a place",
         role="worst_mark",
-        items=tuple(_finding(one) for one in report.findings if one.where is not None),
+        plan="places",
+        items=tuple(_finding(one) for one in placed),
     )
 
 
 def _worst_of_each(report: Report) -> Iterator[Clearance]:
+    reach = report.model.rig.mast.total_height
     for obstacle in report.around.obstacles:
-        of_this = [
-            one
-            for one in report.clearances
-            if one.obstacle is obstacle and math.isfinite(one.closest.distance)
-        ]
-        if of_this:
-            yield min(of_this, key=lambda one: one.margin)
+        of_this = [one for one in report.clearances if one.obstacle is obstacle]
+        near = [one for one in of_this if one.closest.distance <= reach]  # a NaN is not
+        if near:
+            yield min(near, key=lambda one: one.margin)
 
 
 def _approach(one: Clearance) -> Item:

@@ -1,16 +1,22 @@
 """Every format by name, and the one function that writes files."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+import difflib
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 from visual.checks import Report, write_results
+from visual.crew.results import crew_results
 from visual.errors import InputError, Problem
 from visual.exports.drawing import Drawing
 from visual.exports.make import make_drawing
+from visual.exports.replacing import replacing_all
 from visual.exports.tables import TABLES, write_tables
 from visual.model import Model
+
+ALL = "all"
+"""Stands for every format that can hold the site."""
 
 
 class Export:
@@ -39,21 +45,26 @@ class Format:
     ----------
     name : str
         As on the command line.
-    word : str
-        What the files are, in a few words.
-    endings : tuple of str
-        What stands after the name of the site in the names of its files.
+    files : mapping of str to str
+        What stands after the name of the site in the name of each file, and what it is.
     needs_place : bool
         True if it holds longitude and latitude, which a local site does not have.
     write : callable
-        Takes what to write and the files, in the order of `endings`.
+        Takes what to write and the files, in the order of `files`.
     """
 
     name: str
-    word: str
-    endings: tuple[str, ...]
+    files: Mapping[str, str]
     needs_place: bool
     write: Callable[[Export, Sequence[Path]], None]
+
+
+@dataclass(frozen=True)
+class WrittenFile:
+    """A file that was written: where it is, and what it is in a few words."""
+
+    path: Path
+    word: str
 
 
 def _dxf(export: Export, paths: Sequence[Path]) -> None:
@@ -97,54 +108,103 @@ def _csv(export: Export, paths: Sequence[Path]) -> None:
 
 
 def _json(export: Export, paths: Sequence[Path]) -> None:
-    write_results(export.report, paths[0])
+    report = export.report
+    write_results(report, paths[0], more=crew_results(report))
 
 
 FORMATS: Mapping[str, Format] = {
     one.name: one
     for one in (
-        Format("dxf", "drawing for CAD programs", (".dxf",), False, _dxf),
-        Format("geojson", "plan for web maps", (".geojson",), True, _geojson),
-        Format("gpkg", "plan for GIS programs", (".gpkg",), False, _geopackage),
-        Format("kml", "places for globe viewers", (".kml",), True, _kml),
-        Format("gpx", "way points for handheld receivers", (".gpx",), True, _gpx),
-        Format("gltf", "3D model", (".glb",), False, _gltf),
-        Format("csv", "tables for spreadsheets", tuple(f"-{t}.csv" for t in TABLES), False, _csv),
-        Format("json", "results document", ("-results.json",), False, _json),
+        Format("dxf", {".dxf": "3D drawing for CAD programs, in the site's grid"}, False, _dxf),
+        Format("geojson", {".geojson": "plan for web maps, WGS 84"}, True, _geojson),
+        Format("gpkg", {".gpkg": "plan for GIS programs, in the site's CRS"}, False, _geopackage),
+        Format("kml", {".kml": "places for globe viewers, WGS 84"}, True, _kml),
+        Format("gpx", {".gpx": "way points and fall zone for receivers, WGS 84"}, True, _gpx),
+        Format("gltf", {".glb": "3D model, metres from the hinge, y up"}, False, _gltf),
+        Format("csv", {f"-{k}.csv": f"table of {t.word}" for k, t in TABLES.items()}, False, _csv),
+        Format("json", {"-results.json": "results document"}, False, _json),
     )
 }
 """Formats by name, in the order of help texts."""
 
+OTHER_NAMES: Mapping[str, str] = {"geopackage": "gpkg", "glb": "gltf"}
 
-def write_exports(report: Report, names: Sequence[str], folder: Path) -> Iterator[Path]:
-    """Write files of the named formats into a folder, and yield each when it is there.
+
+def write_exports(report: Report, names: Iterable[str], folder: Path) -> tuple[WrittenFile, ...]:
+    """Write files of the named formats into a folder, all of them or none.
 
     Files carry the name of the site's folder, and of its site file if that is not called
-    ``site.toml``. Whatever stood under these names is replaced, each file whole or not at all.
+    ``site.toml``. Whatever stood under these names is replaced.
 
     Parameters
     ----------
     report : Report
         The judged model.
-    names : sequence of str
-        Keys of `FORMATS`.
+    names : iterable of str
+        See `wanted_formats`.
     folder : Path
         Where to; made if it is not there.
 
     Raises
     ------
     InputError
-        If a format cannot hold this site; then nothing at all is written.
+        If a format is unknown or cannot hold this site, or a file cannot be written; then
+        nothing at all is written.
     """
     model = report.model
-    wanted = [FORMATS[name] for name in dict.fromkeys(names)]
-    _refuse(model, [one for one in wanted if one.needs_place and not placed(model)])
-    folder.mkdir(parents=True, exist_ok=True)
-    export = Export(report)
-    for one in wanted:
-        paths = [folder / f"{stem(model)}{ending}" for ending in one.endings]
-        one.write(export, paths)
-        yield from paths
+    formats = wanted_formats(names, model)
+    export, first = Export(report), stem(model)
+    with replacing_all(folder) as beside:
+        for one in formats:
+            one.write(export, [beside / f"{first}{ending}" for ending in one.files])
+    return tuple(
+        WrittenFile(folder / f"{first}{ending}", word)
+        for one in formats
+        for ending, word in one.files.items()
+    )
+
+
+def known_names(texts: Iterable[str]) -> tuple[str, ...]:
+    """Return the format names in texts such as ``"dxf,kml"``, each once; `ALL` stays.
+
+    Raises
+    ------
+    InputError
+        If there is none, or if some are unknown: one problem for each of them.
+    """
+    given = [part.strip().lower() for text in texts for part in text.split(",")]
+    names = tuple(dict.fromkeys(OTHER_NAMES.get(name, name) for name in given if name))
+    if not names:
+        raise InputError([_problem_of_name(None)])
+    if wrong := [name for name in names if name not in FORMATS and name != ALL]:
+        raise InputError(_problem_of_name(name) for name in wrong)
+    return names
+
+
+def _problem_of_name(name: str | None) -> Problem:
+    if name is None:
+        way_out = f"give one or more of {', '.join((*FORMATS, ALL))}, such as --to dxf,kml"
+        return Problem("--to", "", None, "no format is given", way_out)
+    near = difflib.get_close_matches(name, [*FORMATS, *OTHER_NAMES, ALL], n=1)
+    meant = f"did you mean {near[0]}? Known are" if near else "give one of"
+    rule = "is no format that is written"
+    return Problem("--to", "", name, rule, f"{meant} {', '.join((*FORMATS, ALL))}")
+
+
+def wanted_formats(names: Iterable[str], model: Model) -> tuple[Format, ...]:
+    """Return the formats of names for `known_names`, in the order of `FORMATS`.
+
+    `ALL` leaves out what cannot hold the site; a format asked for by name must.
+
+    Raises
+    ------
+    InputError
+        As `known_names`, and with one problem per format that cannot hold the site.
+    """
+    known = known_names(names)
+    _refuse(model, [FORMATS[n] for n in known if n != ALL and n not in possible(model)])
+    wanted = possible(model) if ALL in known else known
+    return tuple(one for name, one in FORMATS.items() if name in wanted)
 
 
 def placed(model: Model) -> bool:

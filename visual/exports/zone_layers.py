@@ -10,7 +10,7 @@ from visual.checks import FallZone, Report, Setback
 from visual.checks.judge import NEAR, status_of_margin
 from visual.checks.lane import lane_strip, laydown_strip
 from visual.exports.draping import draped, edges, grid_cover, on_ground, polygons
-from visual.exports.drawing import Item, Layer, Value
+from visual.exports.drawing import Item, Layer, Plan, Value
 from visual.model import Model
 from visual.scene.surroundings import paths_of
 
@@ -21,35 +21,40 @@ _OWN = 0.02  # the line of a setback from the boundary does not follow the bound
 def zone_layers(report: Report) -> Iterator[Layer]:
     """Yield all zones."""
     model, zone = report.model, report.fall_zone
-    for key, word, role, items in (
+    zones: tuple[tuple[str, str, str, Plan, tuple[Item, ...]], ...] = (
         (
             "fall_zone_circle",
             "fall zone: circle of the rules",
             "fall_circle",
+            "areas",
             (_circle(model, zone),),
         ),
         (
             "fall_zone_contact",
             "fall zone: ground a falling mast can touch",
             "fall_zone_edge",
+            "areas",
             (_contact(model, zone),),
         ),
         (
             "setback_lines",
             "lines that setbacks keep the mast behind",
             "setback",
+            "lines",
             tuple(item for one in report.setbacks for item in _setback_line(model, one)),
         ),
         (
             "setback_distances",
             "shortest distances that setbacks are measured along",
             "dimension",
+            "lines",
             tuple(_setback_distance(model, one) for one in report.setbacks),
         ),
-        ("laydown", "ground the mast lies over", "laydown_edge", (_laydown(model),)),
-        ("tow_lane", "ground the vehicle drives on", "lane_edge", tuple(_lane(report))),
-    ):
-        yield Layer(key=key, word=word, role=role, items=items, on_ground=True)
+        ("laydown", "ground the mast lies over", "laydown_edge", "areas", (_laydown(model),)),
+        ("tow_lane", "ground the vehicle drives on", "lane_edge", "areas", tuple(_lane(report))),
+    )
+    for key, word, role, plan, items in zones:
+        yield Layer(key=key, word=word, role=role, plan=plan, items=items, on_ground=True)
 
 
 def _circle(model: Model, zone: FallZone) -> Item:
