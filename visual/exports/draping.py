@@ -14,7 +14,9 @@ from visual.scene.surroundings import paths_of
 from visual.scene.terrain import densify
 
 STEP = 1.0
-"""Draped lines have a point at least this often. [m]"""
+"""The ground is looked up at least this often along a line. [m]"""
+
+_IDLE = 1e-6  # a point this near to the straight line between its neighbours says nothing [m]
 
 Plan = NDArray[np.float64]
 """Plan points, shape (n, 2 or more). [m]"""
@@ -27,8 +29,18 @@ def on_ground(model: Model, plan: Plan) -> Points:
 
 
 def draped(model: Model, plan: Plan) -> Points:
-    """Return a plan line laid on the ground, with points added every `STEP`. [m]"""
-    return on_ground(model, densify(np.asarray(plan, dtype=float)[:, :2], STEP))
+    """Return a plan line laid on the ground, with points added where it is not straight. [m]"""
+    return _without_idle(on_ground(model, densify(np.asarray(plan, dtype=float)[:, :2], STEP)))
+
+
+def _without_idle(path: Points) -> Points:
+    """Return a line without the points that lie straight between their neighbours."""
+    before, at, after = path[:-2], path[1:-1], path[2:]
+    chord = after - before
+    with np.errstate(invalid="ignore"):
+        share = (chord * (at - before)).sum(axis=1) / (chord**2).sum(axis=1)
+    off = np.linalg.norm(before + share[:, None] * chord - at, axis=1)
+    return np.concatenate([path[:1], at[~(off < _IDLE)], path[-1:]])  # one that is unknown stays
 
 
 def polygons(model: Model, shape: Any) -> tuple[Polygon, ...]:

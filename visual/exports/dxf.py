@@ -18,9 +18,10 @@ from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import Modelspace
 
 from visual.exports.drawing import Drawing, Item, Layer, Points, known_runs
-from visual.exports.look import colour
+from visual.exports.look import colour, face_colour
 from visual.exports.texts import shortened
 from visual.frame import crs_unit_metres
+from visual.scene.style import RGB
 
 APP = "HILLMAST"
 """Under this name every entity carries the name and the attributes of its thing."""
@@ -30,6 +31,11 @@ _LONGEST = 80  # characters of a text in extended data: 255 bytes at most, in an
 _MOST_DATA = 1000  # characters of one text in all: a thing has room for 16 kB
 _MOST_LABEL = 80  # characters of a name in the drawing
 _VIEW_HEIGHTS = 5.0  # height of the first view, in heights of the mast
+_COVERING = frozenset({"required_clearance"})
+"""Layers whose faces are switched off at first: they would cover everything below."""
+
+_INK = 7  # the colour that is black on white and white on black
+_DARK = 64  # colours without a part of more than this are ink
 _US_SURVEY_FEET = 21  # of $INSUNITS
 
 
@@ -73,14 +79,14 @@ def sheet_of(drawing: Drawing) -> Sheet:
 def write_dxf(drawing: Drawing, path: Path) -> None:
     """Write all layers."""
     sheet = sheet_of(drawing)
-    document = _new_document(drawing, sheet)
-    space = document.modelspace()
-    for layer in drawing.layers:
-        _add_layer(document, layer)
-        for item in layer.items:
-            _add_item(space, layer, item, sheet)
-    _open_at_the_mast(document, drawing, sheet)
     with _repeatable():
+        document = _new_document(drawing, sheet)
+        space = document.modelspace()
+        for layer in drawing.layers:
+            _add_layer(document, layer)
+            for item in layer.items:
+                _add_item(space, layer, item, sheet)
+        _open_at_the_mast(document, drawing, sheet)
         document.saveas(path)
 
 
@@ -117,9 +123,29 @@ def _open_at_the_mast(document: Document, drawing: Drawing, sheet: Sheet) -> Non
 
 
 def _add_layer(document: Document, layer: Layer) -> None:
+    """Add a layer for places and lines, and one for faces, so that a plan can do without them."""
     added = document.layers.add(layer.key)
-    added.rgb = colour(layer)
     added.description = layer.word
+    _paint(added, colour(layer))
+    if faces_key(layer) != layer.key and any(item.solid is not None for item in layer.items):
+        added = document.layers.add(faces_key(layer))
+        added.description = f"{layer.word}; faces"
+        _paint(added, face_colour(layer))
+        if layer.key in _COVERING:
+            added.off()
+
+
+def faces_key(layer: Layer) -> str:
+    """Return the name of the layer that holds the faces of a layer."""
+    return layer.key if layer.key == "ground" else f"{layer.key}_faces"
+
+
+def _paint(added: Any, rgb: RGB) -> None:
+    """Give a layer its colour; ink is white on a dark sheet, or nobody could see it."""
+    if max(rgb) < _DARK:
+        added.color = _INK
+    else:
+        added.rgb = rgb
 
 
 def _add_item(space: Modelspace, layer: Layer, item: Item, sheet: Sheet) -> None:
@@ -137,7 +163,7 @@ def _add_item(space: Modelspace, layer: Layer, item: Item, sheet: Sheet) -> None
     data = _extended_data(item)
     for entity in entities:
         entity.set_xdata(APP, data)
-    _faces(space, item, sheet, look)
+    _faces(space, item, sheet, {"layer": faces_key(layer)})
 
 
 def _polylines(space: Modelspace, item: Item, sheet: Sheet, look: dict[str, str]) -> Iterator[Any]:

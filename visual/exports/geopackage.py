@@ -48,7 +48,7 @@ def write_geopackage(drawing: Drawing, path: Path) -> None:
     A table has heights (of the site's height system, in metres) if all its points have one.
     """
     crs = LOCAL_CRS if drawing.crs == LOCAL else drawing.crs
-    with _date_of_the_file(drawing.date or _NO_DATE):
+    with _repeatable(drawing.date or _NO_DATE):
         for layer in drawing.layers:
             for table in _tables(layer):
                 _write_table(drawing, table, path, crs)
@@ -113,12 +113,18 @@ def _column(items: Sequence[Item], name: str) -> NDArray[Any]:
 
 
 @contextmanager
-def _date_of_the_file(day: str) -> Iterator[None]:
-    """Have the file say that it was written on a given day, so that its bytes repeat."""
-    moment = dt.datetime.fromisoformat(day).strftime("%Y-%m-%dT%H:%M:%S.000Z")
-    before = pyogrio.get_gdal_config_option("OGR_CURRENT_DATE")
-    pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": moment})
+def _repeatable(day: str) -> Iterator[None]:
+    """Have the file say that it was written on a given day, so that its bytes repeat.
+
+    The disk is not waited for after each table: the file counts only when it is whole.
+    """
+    wanted = {
+        "OGR_CURRENT_DATE": dt.datetime.fromisoformat(day).strftime("%Y-%m-%dT%H:%M:%S.000Z"),
+        "OGR_SQLITE_SYNCHRONOUS": "OFF",
+    }
+    before = {name: pyogrio.get_gdal_config_option(name) for name in wanted}
+    pyogrio.set_gdal_config_options(wanted)
     try:
         yield
     finally:
-        pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": before})
+        pyogrio.set_gdal_config_options(before)

@@ -35,7 +35,7 @@ def make_drawing(report: Report) -> Drawing:
     )
     return Drawing(
         site=one_line(site.name),
-        crs=site.crs,
+        crs=model.frame.crs,
         date=site.date.isoformat() if site.date else "",
         standing=f"{_standing(model)} {NOT_A_DESIGN}",
         frame=model.frame,

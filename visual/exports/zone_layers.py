@@ -60,7 +60,7 @@ def zone_layers(report: Report) -> Iterator[Layer]:
 def _circle(model: Model, zone: FallZone) -> Item:
     ring = np.asarray(zone.circle.exterior.coords)
     return Item(
-        name="circle of the rules",
+        name="fall zone: circle of the rules",
         attributes={"radius_m": zone.circle_radius, "area_m2": zone.circle_area},
         areas=polygons(model, zone.circle),
         paths=(draped(model, ring),),
@@ -74,7 +74,7 @@ def _contact(model: Model, zone: FallZone) -> Item:
     # rings run clockwise with the bearings, so the inner one lies to the right of the outer one
     net = [share * contact[:, :2] for share in shares]
     return Item(
-        name="ground a falling mast can touch",
+        name="fall zone: ground a falling mast can touch",
         attributes={
             "total_height_m": zone.total_height,
             "area_m2": zone.contact_area,
