@@ -39,13 +39,13 @@ def faces_of(space, layer):
 
 def data_of(entity):
     """Return name and attributes; pieces of a long text are joined again."""
+    pieces = [text for code, text in entity.get_xdata(APP) if code == 1000]
     found: list[str] = []
-    for code, text in entity.get_xdata(APP):
-        if code == 1000 and (len(found) == 0 or len(last) < 80):
-            found.append(text)
-        elif code == 1000:
-            found[-1] += text
-        last = text
+    for before, piece in zip(["", *pieces], pieces, strict=False):
+        if len(before) == 80:  # a full one goes on
+            found[-1] += piece
+        else:
+            found.append(piece)
     return dict(text.split("=", 1) for text in found)
 
 

@@ -28,8 +28,8 @@ def test_anchors_of_the_table_are_those_of_the_model(full):
         rows(full.files["-anchors.csv"]), full.model.anchors.values(), strict=True
     ):
         assert row["name"] == anchor.side
-        found = [float(row[key]) for key in ("easting", "northing", "height_m")]
-        assert found == pytest.approx(full.grid(anchor.eye)[0], abs=1e-3)
+        place = [float(row[key]) for key in ("easting", "northing", "height_m")]
+        assert place == pytest.approx(full.grid(anchor.eye)[0], abs=1e-3)
         assert [float(row[key]) for key in ("x_m", "y_m", "z_m")] == pytest.approx(anchor.eye)
 
 

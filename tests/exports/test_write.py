@@ -101,9 +101,13 @@ def test_file_in_the_place_of_the_folder_is_an_error(full, tmp_path):
 
 
 def test_interruption_leaves_nothing(tmp_path):
-    with pytest.raises(KeyboardInterrupt), replacing_all(tmp_path / "new") as beside:
-        (beside / "half").write_text("ha")
-        raise KeyboardInterrupt
+    def interrupted():
+        with replacing_all(tmp_path / "new") as beside:
+            (beside / "half").write_text("ha")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        interrupted()
     assert list(tmp_path.iterdir()) == []
 
 

@@ -30,10 +30,10 @@ def on_ground(model: Model, plan: Plan) -> Points:
 
 def draped(model: Model, plan: Plan) -> Points:
     """Return a plan line laid on the ground, with points added where it is not straight. [m]"""
-    return _without_idle(on_ground(model, densify(np.asarray(plan, dtype=float)[:, :2], STEP)))
+    return without_idle(on_ground(model, densify(np.asarray(plan, dtype=float)[:, :2], STEP)))
 
 
-def _without_idle(path: Points) -> Points:
+def without_idle(path: Points) -> Points:
     """Return a line without the points that lie straight between their neighbours."""
     before, at, after = path[:-2], path[1:-1], path[2:]
     chord = after - before

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from visual.exports.draping import without_idle
 from visual.exports.drawing import Item, Layer, Solid
 from visual.ground import contour_interval
 from visual.model import Model
@@ -103,7 +104,9 @@ def _contours(model: Model, box: Box) -> tuple[Item, ...]:
     interval = contour_interval(relief, unit=unit)
     levels: dict[int, list[np.ndarray]] = {}
     for line in model.ground.contours(box, interval, offset=datum):
-        levels.setdefault(round((line.level + datum) / interval), []).append(line.path)
+        levels.setdefault(round((line.level + datum) / interval), []).append(
+            without_idle(line.path)
+        )
     return tuple(
         Item(
             name=f"{number * interval / unit:g} {'m' if unit == 1.0 else 'ft'}",
