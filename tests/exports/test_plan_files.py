@@ -13,7 +13,9 @@ from pyproj import CRS, Transformer
 from shapely.geometry import shape
 
 from visual.exports.drawing import Item, Layer
+from visual.exports.geojson import write_geojson
 from visual.exports.geopackage import write_geopackage
+from visual.frame import make_frame
 from visual.model import installed_wires
 
 
@@ -111,6 +113,32 @@ def test_setback_distance_is_as_long_as_it_says(features, full):
     for line, properties in features["setback_distances"]:
         length = line.length / full.model.frame.scale
         assert length == pytest.approx(abs(properties["distance_m"]), abs=2e-3)
+
+
+def test_geojson_is_cut_at_the_180th_meridian(full, tmp_path):
+    easting, northing = Transformer.from_crs("EPSG:4326", "EPSG:32701", always_xy=True).transform(
+        179.99997, -16.5
+    )
+    frame = make_frame(crs="EPSG:32701", easting=easting, northing=northing, height=9.0, date=None)
+    moved = replace(full.drawing, crs="EPSG:32701", frame=frame)
+    write_geojson(moved, tmp_path / "fiji.geojson")
+    back = Transformer.from_crs("EPSG:4326", "EPSG:32701", always_xy=True)
+    checked = set()
+    for one in json.loads((tmp_path / "fiji.geojson").read_text(encoding="utf-8"))["features"]:
+        geometry = shape(one["geometry"])
+        parts = shapely.get_parts(geometry)
+        for part in parts:
+            west, _, east, _ = part.bounds
+            assert -180.0 <= west <= east <= 180.0
+            assert east - west < 0.01
+        if (layer := one["properties"]["layer"]) in ("fall_zone_circle", "boundary"):
+            assert len(parts) == 2
+            assert all(part.exterior.is_ccw for part in parts)
+            area = shapely.transform(geometry, back.transform, interleaved=False).area
+            wanted = one["properties"]["area_m2"] * frame.scale**2
+            assert area == pytest.approx(wanted, rel=1e-4)
+            checked.add(layer)
+    assert len(checked) == 2
 
 
 def test_hostile_names_stay_texts_on_one_line(features):
