@@ -10,11 +10,12 @@ from visual.exports.draping import polygons
 from visual.exports.drawing import Item, Layer, Points, Solid, Value
 from visual.exports.site_layers import number
 from visual.model import Model, PlacedLine
-from visual.scene.power_line import known_spans
+from visual.scene.power_line import known_spans, strands
 from visual.scene.solids import merge, tube
 
 _SIDES = 24  # faces around a clearance tube
 _WIDER = 1 / math.cos(math.pi / _SIDES)  # so that its faces stay outside of the round tube
+_BALL_SIDES, _BANDS = 16, 8  # faces around a ball, and from pole to pole
 _QUARTER = 16  # segments per quarter of a circle at the ends of a clearance band
 
 
@@ -58,19 +59,10 @@ def _attributes(model: Model, line: PlacedLine) -> dict[str, Value]:
 
 def _conductors(model: Model, line: PlacedLine) -> Item:
     """Return every known strand; a line without known spans shows where it runs in plan."""
-    paths = tuple(path for span in known_spans(line) for path in _strands(line, span))
+    spans = known_spans(line)
+    paths = tuple(path + shift for span in spans for path, shift in strands(line, span))
     supports = tuple(line.supports[k : k + 2] for k in range(len(line.supports) - 1))
     return Item(name=line.name, attributes=_attributes(model, line), paths=paths or supports)
-
-
-def _strands(line: PlacedLine, span: Points) -> Iterator[Points]:
-    """Yield the outer and the middle conductor of a span, or one if it has no spread."""
-    way = span[-1, :2] - span[0, :2]
-    across = np.array([-way[1], way[0], 0.0]) / max(float(np.hypot(*way)), 1e-9)
-    for share in (-0.5, 0.0, 0.5) if line.spread > 0 else (0.0,):
-        yield span + share * line.spread * across
-        if line.sag is None and len(span) > 2:  # it hangs somewhere between the chord and here
-            yield span[[0, -1]] + share * line.spread * across
 
 
 def _supports(model: Model, line: PlacedLine) -> Iterator[Item]:
@@ -102,9 +94,26 @@ def _clearance(model: Model, line: PlacedLine) -> Iterator[Item]:
         name=f"required clearance of {line.name}",
         attributes={"line": line.name, **attributes, "radius_m": radius},
         areas=polygons(model, band),
-        solid=_tube(spans, radius),
+        solid=merge(_around(line, spans, radius)),
     )
 
 
-def _tube(spans: list[Points], radius: float) -> Solid:
-    return merge(tube(span, _WIDER * radius, sides=_SIDES, capped=False) for span in spans)
+def _around(line: PlacedLine, spans: list[Points], radius: float) -> Iterator[Solid]:
+    """Yield a tube around each span and a ball around each end, none narrower than `radius`.
+
+    Where the sag is unknown, the straight line between the supports has a tube of its own.
+    """
+    for span in spans:
+        yield tube(span, _WIDER * radius, sides=_SIDES, capped=False)
+        if line.sag is None and len(span) > 2:
+            yield tube(span[[0, -1]], _WIDER * radius, sides=_SIDES, capped=False)
+    for end in np.unique([span[k] for span in spans for k in (0, -1)], axis=0):
+        yield ball(end, radius)
+
+
+def ball(centre: Points, radius: float) -> Solid:
+    """Return a ball of flat faces that lie outside of the round one."""
+    turn = np.linspace(0.0, math.pi, _BANDS + 1)
+    outer = radius / math.cos(math.pi / _BANDS / 2) / math.cos(math.pi / _BALL_SIDES)
+    axis = centre - outer * np.cos(turn)[:, None] * np.array([0.0, 0.0, 1.0])
+    return tube(axis, (outer * np.sin(turn)).tolist(), sides=_BALL_SIDES, capped=False)

@@ -32,7 +32,7 @@ def line_layers(line: PlacedLine, *, required: float | None) -> Iterator[AnyLaye
     yield MeshLayer(
         role="support", group="surroundings", name=line.name, vertices=poles[0], triangles=poles[1]
     )
-    wires = tuple(path + shift for span in spans for path, shift in _strands(line, span))
+    wires = tuple(path + shift for span in spans for path, shift in strands(line, span))
     yield LineLayer(role="conductor", group="surroundings", name=line.name, paths=wires)
     if line.sag is None:
         band = merge(_ribbon(span) for span in spans)
@@ -90,8 +90,8 @@ def _support(line: PlacedLine, k: int) -> Solid:
     return merge([pole, arm])
 
 
-def _strands(line: PlacedLine, span: Points) -> Iterator[tuple[Points, NDArray[np.float64]]]:
-    """Return the conductors of a span: three across the spread, or one."""
+def strands(line: PlacedLine, span: Points) -> Iterator[tuple[Points, NDArray[np.float64]]]:
+    """Yield the conductors of a span, each as a path and its shift: three across, or one."""
     way = np.array([*(span[-1] - span[0])[:2], 0.0])
     across = np.cross(_UP, way / max(float(np.linalg.norm(way)), 1e-9))
     for share in (-0.5, 0.0, 0.5) if line.spread > 0 else (0.0,):
