@@ -111,3 +111,10 @@ def test_no_layer_is_empty_and_no_key_comes_twice(full, plain):
 
 def test_standing_says_what_is_sure(full):
     assert full.drawing.standing.startswith("Provisional: anchors planned, ground heights ± 0.05 m")
+
+
+def test_rings_are_closed_to_the_last_bit(full):
+    """Else a grid cell farther on they would cross themselves."""
+    rings = [ring for layer in full.drawing.layers for item in layer.items for ring in item.rings]
+    assert len(rings) > 8
+    assert all(np.array_equal(ring[0], ring[-1]) for ring in rings)

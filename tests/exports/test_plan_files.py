@@ -161,6 +161,12 @@ def test_geopackage_has_a_table_per_layer_in_the_sites_crs(full):
         assert pyogrio.read_info(full.files[".gpkg"], layer=name)["crs"] == "EPSG:32630"
 
 
+def test_every_geometry_of_the_geopackage_is_valid(full):
+    for name, _ in pyogrio.list_layers(full.files[".gpkg"]):
+        _, geometry, _ = table(full.files[".gpkg"], name)
+        assert shapely.is_valid(geometry).all(), name
+
+
 def test_anchors_in_the_geopackage(full):
     meta, geometry, columns = table(full.files[".gpkg"], "anchors")
     assert meta["geometry_type"] == "Point Z"

@@ -4,15 +4,15 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
+from shapely.geometry import Point as PlanPoint
 
-from visual.exports.draping import edges, on_ground, polygons
+from visual.exports.draping import edges, polygons
 from visual.exports.drawing import Item, Layer, Points, Solid
 from visual.model import Model, PlacedArea, PlacedBuilding, PlacedTree
 from visual.scene.cut import flat_area
 from visual.scene.solids import merge, tree, walls
-from visual.scene.terrain import circle
 
-_CROWN_CORNERS = 24
+_CROWN_QUARTER = 8  # segments per quarter of a crown
 
 _FLAT = (
     ("boundary", "boundary", "boundary of the land"),
@@ -98,7 +98,7 @@ def _prism(model: Model, one: PlacedBuilding) -> Solid:
 
 
 def _tree(model: Model, one: PlacedTree) -> Item:
-    plan = circle(radius=one.crown_radius, centre=one.foot[:2].tolist(), n=_CROWN_CORNERS)
+    crown = PlanPoint(one.foot[:2]).buffer(one.crown_radius, quad_segs=_CROWN_QUARTER)
     known = bool(np.isfinite([*one.foot, one.height, one.crown_radius]).all())
     solid = None
     if known:
@@ -111,7 +111,7 @@ def _tree(model: Model, one: PlacedTree) -> Item:
             "foot_height_m": number(model.frame.height(float(one.foot[2]))),
         },
         at=one.foot,
-        areas=((on_ground(model, plan),),),
+        areas=polygons(model, crown),
         top=one.top if known else None,
         solid=solid,
     )
