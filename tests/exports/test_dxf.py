@@ -157,6 +157,11 @@ def test_ink_shows_on_a_dark_sheet(document):
     assert document.layers.get("fall_zone_circle").rgb is not None
 
 
+def test_what_covers_everything_is_off_at_first(document):
+    off = [layer.dxf.name for layer in document.layers if layer.is_off()]
+    assert off == ["required_clearance_faces"]
+
+
 def moved(plain, crs, easting, northing):
     """Return the same things in another place."""
     frame = make_frame(crs=crs, easting=easting, northing=northing, height=30.0, date=None)
