@@ -25,12 +25,24 @@ def font(pixels: int, *, bold: bool = False) -> Font:
     DrawingError
         If the font files are missing.
     """
+    path = font_file(bold=bold)
+    # the basic layout engine gives the same bytes with and without libraqm
+    return ImageFont.truetype(str(path), pixels, layout_engine=ImageFont.Layout.BASIC)
+
+
+def font_file(*, bold: bool) -> Path:
+    """Return the file of the typeface.
+
+    Raises
+    ------
+    DrawingError
+        If it is missing.
+    """
     path = _folder() / _FILES[bold]
     if not path.is_file():
         message = f"the font {path.name} is missing: reinstall matplotlib"
         raise DrawingError(message)
-    # the basic layout engine gives the same bytes with and without libraqm
-    return ImageFont.truetype(str(path), pixels, layout_engine=ImageFont.Layout.BASIC)
+    return path
 
 
 @functools.cache

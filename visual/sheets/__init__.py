@@ -1,0 +1,1 @@
+"""The sheet set on paper: one PDF, vector, true scale, fonts embedded."""
