@@ -1,0 +1,304 @@
+"""Who stands where while the mast goes up: places in plan, worked out from the fall zone.
+
+The distance from the base is computed. That spotters stand beside the hinge line, the caller on the
+side from which more is seen, and that the back line is led out beyond the zone is common practice,
+no source.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.checks import Report
+from visual.checks.standing_room import is_free, is_on_the_land
+from visual.checks.tow_parts import VEHICLE_LENGTH
+from visual.raising import pose_at
+from visual.scene.sight import Screens, screens_of
+from visual.scene.terrain import Terrain
+from visual.units import UnitSystem, format_angle, format_length
+
+SPARE = 2.0
+"""People stand this much outside the fall zone; common practice, no source. [m]"""
+
+FARTHEST = 14.0  # [m] beyond the zone; farther away a caller is not heard; no source
+EYE = 1.6  # [m] above the ground
+OFF_LINE = 3.0  # [m] from the middle of the lane: nobody in line with the loaded rope; no source
+SWING = math.radians(50.0)  # so far a spotter may stand off the hinge line; no source
+_LOOK_AT = np.radians([0.0, 30.0, 60.0, 90.0])
+_CELLS = 160
+
+Places = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Station:
+    """One person's place.
+
+    Parameters
+    ----------
+    letter : str
+        On the drawing.
+    who : str
+        Who stands there.
+    place : ndarray, shape (2,), or None
+        Where, in plan; None if no free place was found, or none is known. [m]
+    task : str
+        What the person does there.
+    notes : tuple of str
+        What is not right with the place; empty if all is.
+    """
+
+    letter: str
+    who: str
+    place: Places | None = field(repr=False)
+    task: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CabPlace:
+    """The vehicle against the fall zone.
+
+    Parameters
+    ----------
+    nearest : float
+        Smallest horizontal distance of the hitch from the base; NaN where it has no place. [m]
+    zone : float
+        Radius of the zone. [m]
+    leaves_at : float or None
+        Raising angle from which the hitch is outside; None if it is outside all the way. [rad]
+    """
+
+    nearest: float
+    zone: float
+    leaves_at: float | None
+
+    @property
+    def missing(self) -> float:
+        """How much nearer than the edge of the zone the hitch comes; 0 if it never does. [m]"""
+        return max(self.zone - self.nearest, 0.0)
+
+    @property
+    def is_beyond(self) -> bool:
+        """True if the whole vehicle is outside of the zone all the way."""
+        return self.nearest >= self.zone
+
+
+@dataclass(frozen=True, eq=False)
+class Stations:
+    """All places.
+
+    Parameters
+    ----------
+    zone : float
+        Radius of the ground nobody is on: the larger of both fall zones. [m]
+    cab : CabPlace or None
+        The vehicle; None for a winch.
+    people : tuple of Station
+        Everybody's place.
+    """
+
+    zone: float
+    cab: CabPlace | None
+    people: tuple[Station, ...]
+
+
+def stations(report: Report, *, units: UnitSystem) -> Stations:
+    """Return who stands where.
+
+    Parameters
+    ----------
+    report : Report
+        The judged model.
+    units : {"metric", "imperial"}
+        Units of lengths in words.
+    """
+    zone = max(report.fall_zone.circle_radius, report.fall_zone.total_height)
+    by_vehicle = report.model.rig.tow.by == "vehicle"
+    cab = _cab(report, zone) if by_vehicle else None
+    first = _driver(report, cab, units) if cab else _winch(report, zone)
+    beside = _spotters(report, zone)
+    return Stations(zone, cab, (first, beside[0], _back(report, zone), beside[1]))
+
+
+# --- vehicle or winch ---------------------------------------------------------------------------
+
+
+def _cab(report: Report, zone: float) -> CabPlace:
+    """Hold every place of the hitch, of both raises, against the zone."""
+    leaves: list[float] = []
+    nearest = math.inf
+    for run in report.forces.runs:
+        distance = run.tow.distance
+        nearest = min(nearest, float(np.min(distance)))  # NaN stays NaN
+        inside = np.flatnonzero(distance < zone)
+        if inside.size:
+            leaves.append(float(run.angles[min(int(inside[-1]) + 1, run.angles.size - 1)]))
+    return CabPlace(nearest, zone, max(leaves, default=None))
+
+
+def cab_words(cab: CabPlace, *, units: UnitSystem) -> str:
+    """Say whether a driver may sit in the cab."""
+    if math.isnan(cab.nearest):
+        return "The vehicle has no known place on the lane: nobody drives before that is settled."
+    if cab.is_beyond:
+        spare = format_length(cab.nearest - cab.zone, units)
+        return f"In the cab: all of the vehicle stays outside the fall zone, by {spare} or more."
+    missing = format_length(cab.missing, units)
+    until = ""
+    if cab.leaves_at is not None and cab.leaves_at < math.pi / 2:
+        until = f" until {format_angle(cab.leaves_at, decimals=0)}"
+    return (
+        f"Not in the cab as planned: the hitch is up to {missing} inside the fall zone{until}. "
+        f"Lengthen the tow line by {missing} and the way to go with it."
+    )
+
+
+def _driver(report: Report, cab: CabPlace, units: UnitSystem) -> Station:
+    ahead = report.model.forward[:2]
+    distance = float(report.raised.tow.distance[0])
+    place = None if math.isnan(distance) else (distance + 0.6 * VEHICLE_LENGTH) * ahead
+    notes = () if cab.is_beyond else (cab_words(cab, units=units),)
+    task = "Pulls on the caller's word only. Stops on anybody's." + (
+        f" {cab_words(cab, units=units)}" if cab.is_beyond else ""
+    )
+    return Station("D", "Driver, in the cab, belt on", place, task, notes)
+
+
+def _winch(report: Report, zone: float) -> Station:
+    place = _nearest_free(report, _fan(report, zone, toward=math.radians(35.0)))
+    notes = () if place is not None else ("No free place was found.",)
+    task = "Works the winch from outside the zone, by a lead or a control line. Never beside it."
+    return Station("D", "Winch", place, task, notes)
+
+
+# --- spotters -----------------------------------------------------------------------------------
+
+
+def _spotters(report: Report, zone: float) -> tuple[Station, Station]:
+    """Return caller and second spotter; the caller stands where more is seen, else right."""
+    screens = screens_of(report, _terrain(report, zone), within=math.inf)
+    found = [_beside(report, zone, sign, screens) for sign in (1.0, -1.0)]
+    best, other = sorted(found, key=lambda one: one[1])
+    return (
+        Station(
+            "C",
+            "Caller",
+            best[0],
+            "Sees hinge, pole, line and mast. Gives the word. Reads the angle.",
+            best[2],
+        ),
+        Station("S", "Second spotter, if there is a fourth", other[0], "Calls stop.", other[2]),
+    )
+
+
+def _beside(
+    report: Report, zone: float, sign: float, screens: Screens
+) -> tuple[Places | None, float, tuple[str, ...]]:
+    """Return the best place on one side of the hinge line, its cost and what is wrong with it."""
+    places = _fan(report, zone, toward=sign * math.pi / 2)
+    places = places[_usable(report, places)]
+    side = "right" if sign > 0 else "left"
+    if not len(places):
+        return None, math.inf, (f"No free place was found on the {side}.",)
+    away = np.hypot(*places.T)
+    off = np.abs(_turn_from(report, places) - sign * math.pi / 2)
+    strange = ~is_on_the_land(report.model, places)
+    targets = _targets(report)
+    unseen = np.array([_unseen(report, place, targets, screens) for place in places])
+    cost = off / SWING + (away - zone) / FARTHEST + 6.0 * unseen + 1.5 * strange
+    best = int(np.argmin(cost))
+    notes = []
+    if unseen[best] > 0:
+        notes.append(f"From here {unseen[best]:.0%} of hinge, line and mast is hidden: walk it.")
+    if strange[best]:
+        notes.append("Outside the boundary: ask.")
+    return places[best], float(cost[best]), tuple(notes)
+
+
+def _fan(report: Report, zone: float, *, toward: float) -> Places:
+    """Return places outside the zone about a turn clockwise from the front, nearest first."""
+    turns = toward + np.concatenate(
+        [[0.0], *[[k * SWING / 6, -k * SWING / 6] for k in range(1, 7)]]
+    )
+    away = zone + SPARE + np.arange(0.0, FARTHEST - SPARE, 1.5)
+    turn, distance = (axis.ravel() for axis in np.meshgrid(turns, away))
+    bearing = report.model.rig.front + turn
+    return np.column_stack([distance * np.sin(bearing), distance * np.cos(bearing)])
+
+
+def _turn_from(report: Report, places: Places) -> Places:
+    """Return bearings from the base, clockwise from the front, in −π … π. [rad]"""
+    turn = np.arctan2(places[:, 0], places[:, 1]) - report.model.rig.front
+    return np.asarray((turn + math.pi) % (2 * math.pi) - math.pi)
+
+
+def _usable(report: Report, places: Places) -> NDArray[np.bool_]:
+    """Return which places are free and not in line with the tow line."""
+    ahead, right = report.model.forward[:2], report.model.rightward[:2]
+    in_line = (np.abs(places @ right) < OFF_LINE) & (places @ ahead > 0)
+    return is_free(report.model, report.around.obstacles, places) & ~in_line
+
+
+def _nearest_free(report: Report, places: Places) -> Places | None:
+    free = places[_usable(report, places)]
+    return free[0] if len(free) else None
+
+
+def _targets(report: Report) -> Places:
+    """Return what a spotter must see, shape (n, 3): hinge, and tip, line and mast on the way."""
+    raised, points = report.raised, [np.zeros(3)]
+    for angle in _LOOK_AT[raised.first_angle - 1e-9 <= _LOOK_AT]:
+        pose = pose_at(report.model, float(angle))
+        end = raised.tow.ends[int(np.argmin(np.abs(raised.angles - angle)))]
+        points += [pose.tip, pose.top, 0.5 * pose.top]
+        if np.isfinite(end).all():
+            points += [end, (pose.tip + end) / 2]
+    return np.array(points)
+
+
+def _unseen(report: Report, place: Places, targets: Places, screens: Screens) -> float:
+    ground = float(report.model.ground.height(place[0], place[1]))
+    return float(np.mean(screens.hidden(np.array([*place, ground + EYE]), targets)))
+
+
+def _terrain(report: Report, zone: float) -> Terrain:
+    far = zone + FARTHEST + float(np.nan_to_num(report.raised.tow.distance).max())
+    bounds = (-far, -far, far, far)
+    return Terrain.sample(report.model.ground.height, bounds=bounds, cells=_CELLS)
+
+
+# --- back line ----------------------------------------------------------------------------------
+
+
+def _back(report: Report, zone: float) -> Station:
+    place = _nearest_free(report, _fan(report, zone, toward=math.pi))
+    notes = () if place is not None else ("No free place was found.",)
+    task = "Line from the top back wire round the back anchor, led out to here. Tends it; eases."
+    return Station("B", "Back line", place, task, notes)
+
+
+def place_words(report: Report, station: Station, *, units: UnitSystem) -> str:
+    """Say where a place is, measured from the base along and across the front."""
+    if station.place is None:
+        return "place unknown"
+    parts = list(_along_and_across(report, station.place, units))
+    return ", ".join(parts) or "at the base"
+
+
+def _along_and_across(report: Report, place: Places, units: UnitSystem) -> Iterator[str]:
+    ahead = float(place @ report.model.forward[:2])
+    right = float(place @ report.model.rightward[:2])
+    for value, words in ((ahead, ("to the front", "to the back")), (right, ("right", "left"))):
+        if abs(value) >= 0.5:
+            yield f"{whole_length(abs(value), units)} {words[0] if value > 0 else words[1]}"
+
+
+def whole_length(metres: float, units: UnitSystem) -> str:
+    """Return a length as people pace it: whole metres or feet."""
+    if units == "metric":
+        return f"{metres:.0f} m"
+    return f"{metres / 0.3048:.0f} ft"
