@@ -63,8 +63,9 @@ def test_every_anchor_has_a_row_with_its_bearing_and_rise():
 def test_a_site_without_north_gets_no_compass_bearings():
     report = judged(YARD)
     table = set_out_table(stake_out(report.model, report.raised.start), units="metric")
-    assert table.heads[1].title == "grid bearing"
-    assert "angles from the front" in " ".join(table.notes)
+    assert table.heads[1].title == "clockwise from front"
+    assert [plain(row[1]).split()[0] for row in table.rows] == ["0.0°", "90.0°", "180.0°", "270.0°"]
+    assert "Compass bearings are not known" in " ".join(table.notes)
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])

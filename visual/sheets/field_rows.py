@@ -18,11 +18,12 @@ UNKNOWN = "unknown"
 def set_out_table(stake: StakeOut, *, units: UnitSystem) -> FieldTable:
     """Return where each anchor peg goes, seen from the base peg."""
     compass = any(anchor.bearing_magnetic is not None for anchor in stake.anchors)
+    front = None if compass else _front(stake)
     return FieldTable(
         title="Set out: from the base peg to each anchor peg, both on the ground",
         heads=(
             Head("anchor"),
-            Head("compass" if compass else "grid bearing", "right"),
+            Head("compass" if compass else "clockwise from front", "right"),
             Head("tape level", "right"),
             Head("tape straight", "right"),
             Head("rise", "right"),
@@ -30,15 +31,15 @@ def set_out_table(stake: StakeOut, *, units: UnitSystem) -> FieldTable:
             Head("peg in", "center"),
             Head("tape read", share=1.0),
         ),
-        rows=tuple(_set_out_row(anchor, compass, units) for anchor in stake.anchors),
+        rows=tuple(_set_out_row(anchor, front, units) for anchor in stake.anchors),
         notes=tuple(_set_out_notes(compass)),
     )
 
 
-def _set_out_row(anchor: StakedAnchor, compass: bool, units: UnitSystem) -> tuple[Cell, ...]:
+def _set_out_row(anchor: StakedAnchor, front: float | None, units: UnitSystem) -> tuple[Cell, ...]:
     return (
         Value(anchor.side, "as built" if anchor.as_built else "planned"),
-        _bearing(anchor, compass),
+        _bearing(anchor, front),
         Value(format_length(anchor.horizontal, units)),
         Value(format_length(anchor.straight, units)),
         Value(signed(anchor.rise, units), _slope(anchor.vertical_angle)),
@@ -48,10 +49,17 @@ def _set_out_row(anchor: StakedAnchor, compass: bool, units: UnitSystem) -> tupl
     )
 
 
-def _bearing(anchor: StakedAnchor, compass: bool) -> Value:
+def _front(stake: StakeOut) -> float:
+    """Return the bearing that the others are counted from: that of the front anchor. [rad]"""
+    return next(anchor.bearing_grid for anchor in stake.anchors if anchor.side == "front")
+
+
+def _bearing(anchor: StakedAnchor, front: float | None) -> Value:
+    """Return the compass bearing, or the angle from the front where there is none."""
     grid = format_angle(anchor.bearing_grid % math.tau)
-    if not compass:
-        return Value(grid)
+    if front is not None:
+        turn = round((anchor.bearing_grid - front) % math.tau, 9) % math.tau
+        return Value(format_angle(turn), f"grid {grid}")
     magnetic = anchor.bearing_magnetic
     read = UNKNOWN if magnetic is None else format_angle(magnetic % math.tau)
     return Value(read, f"grid {grid}")
@@ -68,7 +76,9 @@ def _set_out_notes(compass: bool) -> list[str]:
     if compass:
         notes.append("Compass: magnetic bearing, clear of iron.")
     else:
-        notes.append("No compass bearing is known here: take bearings as angles from the front.")
+        notes.append(
+            "Compass bearings are not known here: angles from the line to the front anchor."
+        )
     return notes
 
 
@@ -79,7 +89,7 @@ def tape_table(stake: StakeOut, *, units: UnitSystem) -> FieldTable:
         heads=(
             Head("from – to"),
             Head("must read", "right"),
-            Head("right", "center"),
+            Head("agrees", "center"),
             Head("tape read", share=1.0),
         ),
         rows=tuple(_tape_row(tape, units) for tape in stake.tapes),
@@ -118,7 +128,7 @@ def as_built_table(model: Model, *, units: UnitSystem) -> FieldTable:
         rows=tuple(_reading_row(model, start, end, units) for start, end in pairs),
         notes=(
             "Level: how much higher the second point is than the first.",
-            "These readings go into a table for `hillmast asbuilt`; it finds the slip in them.",
+            "Type these readings into a table: hillmast asbuilt finds the anchors, and any slip.",
         ),
     )
 
@@ -129,9 +139,9 @@ def _reading_row(model: Model, start: str, end: Side, units: UnitSystem) -> tupl
     unit = length_unit(units)
     return (
         Value(f"{start} – {end}"),
-        format_length(float(np.linalg.norm(away)), units),
+        Value(format_length(float(np.linalg.norm(away)), units)),
         Blank(unit),
-        "" if is_across else signed(float(away[2]), units),
+        "" if is_across else Value(signed(float(away[2]), units)),
         "" if is_across else Blank(unit),
         Blank("°") if start == "hinge" else "",
     )

@@ -1,0 +1,303 @@
+"""Tables to be read in rain with gloves on: large values, boxes to tick, lines to write on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from visual.scene.style import FAINT_INK, INK, RGB
+from visual.sheets.cells import Blank, Cell, FieldTable, Head, Tick, Value
+from visual.sheets.page import Pen, Sheet
+from visual.sheets.paper import Box
+from visual.sheets.table import NextSheet
+from visual.sheets.text import line_height
+
+_FILL: RGB = (236, 234, 230)
+_BAND: RGB = (248, 247, 244)
+_RULE = Pen(width=0.13, color=FAINT_INK)
+_FIRM = Pen(width=0.35)
+_WRITE = Pen(width=0.25)
+_A4 = 277.0  # width of the frame of an A4 sheet [mm]
+_MOST = 52.0  # a column of words is never wider than this [mm]
+_LEAST_BLANK = 23.0  # nor a line to write on shorter [mm]
+_SMALLEST = 0.62  # of the usual size of type; below that a table is too wide for its sheet
+
+
+@dataclass(frozen=True)
+class Type:
+    """Sizes of type and spaces of a field sheet.
+
+    Parameters
+    ----------
+    k : float
+        1 on A4; larger paper has larger type.
+    """
+
+    k: float
+
+    @classmethod
+    def on(cls, sheet: Sheet) -> "Type":
+        """Return the sizes for a sheet: on larger paper larger, but not as much as the paper."""
+        return cls(max(1.0, 1.0 + 0.7 * (sheet.paper.frame.width / _A4 - 1.0)))
+
+    @property
+    def value(self) -> float:
+        """Of values. [pt]"""
+        return 14.5 * self.k
+
+    @property
+    def below(self) -> float:
+        """Of what stands small under a value. [pt]"""
+        return 8.0 * self.k
+
+    @property
+    def head(self) -> float:
+        """Of headings. [pt]"""
+        return 8.5 * self.k
+
+    @property
+    def title(self) -> float:
+        """Of titles. [pt]"""
+        return 11.0 * self.k
+
+    @property
+    def note(self) -> float:
+        """Of notes. [pt]"""
+        return 9.5 * self.k
+
+    @property
+    def row(self) -> float:
+        """Least height of a row. [mm]"""
+        return 10.0 * self.k
+
+    @property
+    def pad(self) -> float:
+        """Free space beside the text of a cell. [mm]"""
+        return 1.5 * self.k
+
+
+def draw_field_table(
+    sheet: Sheet,
+    table: FieldTable,
+    *,
+    top: float,
+    next_sheet: NextSheet,
+    left: float | None = None,
+    width: float | None = None,
+) -> tuple[Sheet, float]:
+    """Draw a table with title and notes; it goes on to further sheets with headings repeated.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Where it starts.
+    table : FieldTable
+        What to draw.
+    top : float
+        Its top. [mm]
+    next_sheet : callable
+        Starts the next sheet.
+    left, width : float or None
+        Left side and width; None: the body less 3 mm on each side. [mm]
+
+    Returns
+    -------
+    sheet : Sheet
+        The sheet that it ends on.
+    y : float
+        Below its notes. [mm]
+    """
+    left = sheet.body.left + 3.0 if left is None else left
+    width = sheet.body.right - 3.0 - left if width is None else width
+    drawn = _Drawn(sheet, table, left, width)
+    y = drawn.heading(top)
+    for number, row in enumerate(table.rows):
+        if y + drawn.row_height(row) > drawn.sheet.body.bottom - 2.0:
+            drawn.sheet = next_sheet()
+            y = drawn.heading(drawn.sheet.body.top + 4.0, again=True)
+        y = drawn.row(row, y, is_odd=bool(number % 2))
+    y += 1.0
+    for note in table.notes:
+        high = drawn.sheet.paragraph_height(width, note, size=drawn.type.note)
+        if y + high > drawn.sheet.body.bottom - 1.0:
+            drawn.sheet = next_sheet()
+            y = drawn.sheet.body.top + 4.0
+        y = drawn.sheet.paragraph(left, y, width, note, size=drawn.type.note)
+    return drawn.sheet, y
+
+
+def field_table_height(sheet: Sheet, table: FieldTable, *, width: float | None = None) -> float:
+    """Return how high a table is with title and notes if nothing breaks it. [mm]"""
+    wide = sheet.body.width - 6.0 if width is None else width
+    drawn = _Drawn(sheet, table, sheet.body.left, wide)
+    rows = sum(drawn.row_height(row) for row in table.rows)
+    size = drawn.type.note
+    notes = sum(sheet.paragraph_height(wide, note, size=size) for note in table.notes)
+    return drawn.heading_height + rows + notes + 1.0
+
+
+class _Drawn:
+    """One table on its way onto sheets."""
+
+    def __init__(self, sheet: Sheet, table: FieldTable, left: float, width: float) -> None:
+        self.sheet, self.table = sheet, table
+        self.left, self.width = left, width
+        self.type = Type.on(sheet)
+        self.small, self.widths = self._fit()
+
+    def _fit(self) -> tuple[float, list[float]]:
+        """Return a factor on the type of the cells with which all columns fit, and widths."""
+        small = 1.0
+        while True:
+            least = [self._least(k, head, small) for k, head in enumerate(self.table.heads)]
+            spare = self.width - sum(least)
+            if spare >= 0 or small <= _SMALLEST:
+                break
+            small -= 0.04
+        shares = [head.share for head in self.table.heads]
+        whole = sum(shares)
+        if spare < 0:  # too wide in any case: all columns give, and words are broken
+            return small, [one * self.width / sum(least) for one in least]
+        if not whole:
+            return small, [one + spare / len(least) for one in least]
+        # a third of what is left parts the columns of values, the rest is to write in
+        apart = spare / 3 / len(least)
+        least, spare = [one + apart for one in least], spare * 2 / 3
+        return small, [
+            one + spare * share / whole for one, share in zip(least, shares, strict=True)
+        ]
+
+    def _least(self, number: int, head: Head, small: float) -> float:
+        words = max(self._text(word, self.type.head, True) for word in head.title.split())
+        cells = [self._cell_width(row[number], small) for row in self.table.rows]
+        return max([words, *cells]) + 2 * self.type.pad
+
+    def _cell_width(self, cell: Cell, small: float) -> float:
+        most = _MOST * self.type.k
+        match cell:
+            case Blank():
+                return _LEAST_BLANK * self.type.k * (1.4 if "  " in cell.unit else 1.0)
+            case Tick():
+                return 7.0 * self.type.k
+            case Value():
+                large = self._text(cell.text, small * self.type.value, True)
+                return min(most, max(large, self._text(cell.below, small * self.type.below)))
+            case _:
+                return min(most, self._text(cell, small * self.type.note))
+
+    def _text(self, text: str, size: float, bold: bool = False) -> float:
+        return self.sheet.text_width(text, size=size, bold=bold)
+
+    # --- heights ---------------------------------------------------------------------------------
+
+    @property
+    def heading_height(self) -> float:
+        """Height of title and heading. [mm]"""
+        lines = max(len(one) for one in self._head_lines())
+        title = self.sheet.paragraph_height(
+            self.width, self.table.title, size=self.type.title, bold=True
+        )
+        return title + 0.8 + lines * line_height(self.type.head) + 1.6
+
+    def row_height(self, row: Sequence[Cell]) -> float:
+        """Return the height of a row. [mm]"""
+        return max(self.type.row, max(self._high(cell, k) for k, cell in enumerate(row)) + 1.4)
+
+    def _high(self, cell: Cell, number: int) -> float:
+        return sum(len(lines) * line_height(size) for lines, size, _ in self._lines(cell, number))
+
+    def _lines(self, cell: Cell, number: int) -> list[tuple[list[str], float, bool]]:
+        """Return the lines of a cell with their size and whether they are bold."""
+        room = self.widths[number] - 2 * self.type.pad
+        match cell:
+            case Value():
+                size, under = self.small * self.type.value, self.small * self.type.below
+                lines = [(self.sheet.letters.wrap(cell.text, room, size, bold=True), size, True)]
+                if cell.below:
+                    lines.append((self.sheet.letters.wrap(cell.below, room, under), under, False))
+                return lines
+            case Tick() | Blank():
+                return []
+            case _:
+                size = self.small * self.type.note
+                return [(self.sheet.letters.wrap(cell, room, size), size, False)] if cell else []
+
+    def _head_lines(self) -> list[list[str]]:
+        return [
+            self.sheet.letters.wrap(
+                head.title, width - 2 * self.type.pad, self.type.head, bold=True
+            )
+            for head, width in zip(self.table.heads, self.widths, strict=True)
+        ]
+
+    # --- drawing ---------------------------------------------------------------------------------
+
+    def heading(self, top: float, *, again: bool = False) -> float:
+        """Draw title and heading; return the y below them. [mm]"""
+        title = self.table.title + (" (continued)" if again else "")
+        y = self.sheet.paragraph(self.left, top, self.width, title, size=self.type.title, bold=True)
+        y += 0.8
+        lines = self._head_lines()
+        high = max(len(one) for one in lines) * line_height(self.type.head) + 1.6
+        self._ground(y, high, _FILL)
+        left = self.left
+        for head, width, text in zip(self.table.heads, self.widths, lines, strict=True):
+            x = self._anchor(head.align, left, width)
+            low = y + high - 0.8 - len(text) * line_height(self.type.head)
+            words = "\n".join(text)
+            self.sheet.text(x, low, words, size=self.type.head, bold=True, align=head.align)
+            left += width
+        right = self.left + self.width
+        self.sheet.line(self.left, y, right, y, _FIRM)
+        self.sheet.line(self.left, y + high, right, y + high, _FIRM)
+        return y + high
+
+    def _ground(self, top: float, high: float, fill: RGB) -> None:
+        box = Box(self.left, top, self.left + self.width, top + high)
+        self.sheet.area([box.outline[:-1]], fill)
+
+    def _anchor(self, align: str, left: float, width: float) -> float:
+        pad = self.type.pad
+        return {"left": left + pad, "right": left + width - pad}.get(align, left + width / 2)
+
+    def row(self, row: Sequence[Cell], top: float, *, is_odd: bool) -> float:
+        """Draw a row; return the y below it. [mm]"""
+        high = self.row_height(row)
+        left, right = self.left, self.left + self.width
+        if is_odd:
+            self._ground(top, high, _BAND)
+            self.sheet.line(left, top, right, top, _RULE)
+        for number, (cell, width) in enumerate(zip(row, self.widths, strict=True)):
+            self._draw(cell, number, Box(left, top, left + width, top + high))
+            left += width
+        self.sheet.line(self.left, top + high, right, top + high, _RULE)
+        return top + high
+
+    def _draw(self, cell: Cell, number: int, box: Box) -> None:
+        if isinstance(cell, Tick):
+            side = 5.2 * self.type.k
+            x, y = box.middle
+            self.sheet.tick_box(x - side / 2, y - side / 2, side)
+            return
+        if isinstance(cell, Blank):
+            self._blank(cell, box)
+            return
+        align = self.table.heads[number].align
+        x = self._anchor(align, box.left, box.width)
+        y = box.top + (box.height - self._high(cell, number)) / 2
+        for lines, size, bold in self._lines(cell, number):
+            color = INK if bold or not isinstance(cell, Value) else FAINT_INK
+            y = self.sheet.text(
+                x, y, "\n".join(lines), size=size, bold=bold, color=color, align=align
+            )
+
+    def _blank(self, cell: Blank, box: Box) -> None:
+        """Draw a line to write on, one for each part of the unit (feet and inches are two)."""
+        units = cell.unit.split("  ")
+        size, foot = self.type.head, box.bottom - 1.8 * self.type.k
+        each = box.width / len(units)
+        for number, unit in enumerate(units):
+            right = box.left + (number + 1) * each - self.type.pad
+            sign = self._text(unit, size) + 0.8
+            start = box.left + number * each + self.type.pad
+            self.sheet.line(start, foot, right - sign, foot, _WRITE)
+            y = foot + 0.5 - line_height(size)
+            self.sheet.text(right, y, unit, size=size, color=FAINT_INK, align="right")
