@@ -41,27 +41,29 @@ def site_ground_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
 
 def contour_note(model: Model, terrain: Terrain) -> str:
     """Return how far apart the contours are, in words."""
-    unit, sign = _unit(model)
-    interval = _interval(model, terrain) / unit
+    unit, sign = height_unit(model)
+    interval = drawn_interval(model, terrain) / unit
     return f"contours {interval:g} {sign}, heavy {_INDEX * interval:g} {sign}"
 
 
-def _unit(model: Model) -> tuple[float, str]:
+def height_unit(model: Model) -> tuple[float, str]:
+    """Return metres per unit of the heights on contours, and its sign."""
     return (1.0, "m") if model.site.site.units == "metric" else (_FOOT, "ft")
 
 
-def _interval(model: Model, terrain: Terrain) -> float:
+def drawn_interval(model: Model, terrain: Terrain) -> float:
+    """Return how far apart the drawn contours are. [m]"""
     near = _NEAR * model.rig.mast.total_height
     x, y = np.meshgrid(np.linspace(-near, near, 61), np.linspace(-near, near, 61))
     heights = terrain.height(x, y)
     known = heights[np.isfinite(heights)]
     relief = float(np.ptp(known)) if known.size else 10.0
-    return contour_interval(_SPARSE * relief, unit=_unit(model)[0])
+    return contour_interval(_SPARSE * relief, unit=height_unit(model)[0])
 
 
 def _contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
-    unit, _ = _unit(model)
-    interval, datum = _interval(model, terrain), model.frame.origin_height
+    unit, _ = height_unit(model)
+    interval, datum = drawn_interval(model, terrain), model.frame.origin_height
     bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
     lines = model.ground.contours(bounds, interval, offset=datum)
     decimals = max(0, -math.floor(math.log10(interval / unit * _INDEX) + 1e-9))

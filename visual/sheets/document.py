@@ -12,6 +12,7 @@ from visual.scene.style import FAINT_INK
 from visual.sheets.fallback import MISSING
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box, Paper
+from visual.sheets.scales import scale_words
 from visual.sheets.text import Lettering, line_height
 from visual.units import UnitSystem
 
@@ -89,6 +90,11 @@ class Document:
         self._pdf.start_section(self.letters.printable(title))
         self.sheets.append(made)
         return made
+
+    def scale_words(self, denominator: float) -> str:
+        """Return what the title block says of a scale, one to `denominator`."""
+        words = scale_words(denominator, self.heading.units)
+        return f"{words} at {self.paper.name}\nprint at 100 %, then check the bar"
 
     def content(self) -> bytes:
         """Finish all sheets and return the PDF; nothing can be added afterwards."""

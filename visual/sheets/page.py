@@ -12,9 +12,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 from fpdf import FPDF
 from fpdf.drawing import PaintedPath
 from fpdf.drawing_primitives import DeviceRGB
+from numpy.typing import NDArray
 from PIL import Image
 
 from visual.scene.layers import MarkShape
@@ -22,7 +24,7 @@ from visual.scene.style import INK, PAPER, RGB
 from visual.sheets.paper import Box, Paper
 from visual.sheets.text import Align, Lettering, line_height
 
-Path2D = Sequence[Sequence[float]]
+Path2D = Sequence[Sequence[float]] | NDArray[np.float64]
 """Points on the paper, or an array of shape (n, 2). [mm]"""
 
 
@@ -164,7 +166,7 @@ class Sheet:
         align: Align = "left",
         halo: float = 0.0,
     ) -> float:
-        """Write one line, or one per line break, whose top is at `y`; return the y below them. [mm]"""
+        """Write lines (one per line break) from the top `y` on; return the y below. [mm]"""
         for line in text.split("\n"):
             self.letters.put(x, y, line, size=size, bold=bold, color=color, align=align, halo=halo)
             y += line_height(size)
