@@ -150,8 +150,8 @@ def test_the_first_raise_stops_for_the_mast_and_not_for_the_rotor():
 def test_tight_and_slack_wires_of_both_sides_are_named():
     report = judged(PADDOCK)
     words = str(holds_on_the_way(report, report.forces.loaded, units="metric"))
-    assert "right 1 and right 2: up to 0.60 m too short" in words
-    assert "left 1 and left 2: up to 0.71 m slack" in words
+    assert "Right 1 and right 2: up to 0.60 m too short" in words
+    assert "Left 1 and left 2: up to 0.71 m slack" in words
     assert "too short" not in str(
         holds_on_the_way(judged(MOVED), judged(MOVED).forces.loaded, units="metric")
     )

@@ -1,8 +1,8 @@
-"""Ground a person can stand on: not in or under anything, and not under a line."""
+"""Ground a person can stand on: not in or under anything, not under or behind a line."""
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import contains_xy, distance, points
+from shapely import contains_xy, distance, intersects, linestrings, points
 from shapely.ops import unary_union
 
 from visual.checks.moving import Obstacle
@@ -41,6 +41,9 @@ def is_free(
     }
     for name, shape in plan_shapes(model, "overhead_line"):
         free &= distance(shape, at) >= max(keep.get(name, 0.0), ROOM)
+        # behind a line one would have to go back under it, and it might come down with the mast
+        ways = np.stack([np.zeros_like(places), places], axis=1)
+        free &= ~intersects(linestrings(ways), shape)
     return np.asarray(free, dtype=bool)
 
 

@@ -2,9 +2,11 @@
 
 import math
 from collections.abc import Iterable
+from typing import Literal
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.ticker import MaxNLocator, MultipleLocator
 
 from visual.raising.motion import Array
@@ -23,6 +25,10 @@ SHADES: dict[BandKind, tuple[RGB, float, str]] = {
 }
 MARK = 2.4  # width of the mark of a worst point [mm]
 
+Hatch = Literal["pattern", "lines"]
+"""Hatching as a pattern of the file, or as lines."""
+
+_APART = 2.2  # of lines of a hatching [mm]
 _FAR = 1.8  # a limit this many times beyond the largest value is told, not drawn
 _HEADROOM = 0.16  # of the range, for what is written above the lines
 _LEAST: dict[Quantity, float] = {"force": 100.0, "stress": 1e6, "change": 0.02}
@@ -65,7 +71,13 @@ def near_limits(panel: ChartPanel) -> tuple[list[Curve], list[Curve]]:
 
 
 def draw_panel(
-    axes: Axes, panel: ChartPanel, sheet: Sheet, *, start: float, system: UnitSystem
+    axes: Axes,
+    panel: ChartPanel,
+    sheet: Sheet,
+    *,
+    start: float,
+    system: UnitSystem,
+    hatch: Hatch = "pattern",
 ) -> None:
     """Draw one chart without its lettering.
 
@@ -81,6 +93,8 @@ def draw_panel(
         Lowest raising angle of all charts. [rad]
     system : {"metric", "imperial"}
         Units.
+    hatch : {"pattern", "lines"}
+        How hatched ranges are drawn.
     """
     size, _ = scale_of(panel.quantity, system)
     shown, _ = near_limits(panel)
@@ -90,7 +104,7 @@ def draw_panel(
     axes.set_xlim(math.degrees(start), 90.0)
     _dress(axes, sheet)
     for band in panel.bands:
-        _shade(axes, band, sheet)
+        _shade(axes, band, sheet, hatch)
     for curve in panel.curves:
         color, dash = look(curve, panel)
         _line(axes, curve, sheet, size, color=color, dash=dash)
@@ -136,16 +150,36 @@ def _dress(axes: Axes, sheet: Sheet) -> None:
     axes.axhline(0.0, color=ink(INK), linewidth=thin, zorder=2)
 
 
-def _shade(axes: Axes, band: Band, sheet: Sheet) -> None:
+def _shade(axes: Axes, band: Band, sheet: Sheet, how: Hatch) -> None:
     color, opacity, hatch = SHADES[band.kind]
     a, b = math.degrees(band.start), math.degrees(band.end)
     axes.axvspan(a, b, facecolor=ink(color, opacity), edgecolor="none", zorder=0.5)
-    if hatch:
+    if hatch and how == "lines":
+        _hatch_lines(axes, (a, b), sheet, color)
+    elif hatch:
         axes.axvspan(
             a, b, fill=False, edgecolor=ink(color, 0.3), hatch=hatch, linewidth=0, zorder=0.6
         )
     if band.start > math.radians(axes.get_xlim()[0]) + 1e-9:
         axes.axvline(a, color=ink(color), linewidth=pen(sheet, 0.2), zorder=0.7)
+
+
+def _hatch_lines(axes: Axes, span: tuple[float, float], sheet: Sheet, color: RGB) -> None:
+    """Fill a range of angles [deg] with slanting lines, each cut to it."""
+    low, high = axes.get_ylim()
+    corners = axes.transData.transform([(span[0], low), (span[1], high)])
+    (x0, y0), (x1, y1) = corners
+    apart = sheet.px(_APART)
+    pieces = []
+    for shift in np.arange(x0 - (y1 - y0) + apart, x1, apart):  # x at which a line leaves y0
+        ends = max(x0, shift), min(x1, shift + y1 - y0)
+        pieces.append([(x, y0 + x - shift) for x in ends])
+    back = axes.transData.inverted()
+    lines = [back.transform(piece) for piece in pieces]
+    axes.add_collection(
+        LineCollection(lines, colors=[ink(color, 0.3)], linewidths=pen(sheet, 0.15), zorder=0.6),
+        autolim=False,
+    )
 
 
 def _line(

@@ -14,7 +14,7 @@ from visual.checks import Report
 from visual.raising import RaiseForces, RaiseRun
 from visual.scene.build import caption_of
 from visual.scene.chart_ink import empty_page, ink, own_settings, pen, put_text
-from visual.scene.chart_panel import draw_panel
+from visual.scene.chart_panel import Hatch, draw_panel
 from visual.scene.chart_words import letter_panel
 from visual.scene.curves import ChartPanel, chart_panels
 from visual.scene.fonts import line_height, text_size, wrap
@@ -28,6 +28,7 @@ Progress = Callable[[Path, int, int], None]
 
 TITLE = "Raise, forces at every angle"
 _COLUMNS, _ROWS = 3, 2
+_NO_METADATA = ("Date", "Creator", "Format", "Type")
 _BESIDE = (13.0, 12.0, 5.0, 9.0)  # left of, above, right of and below the axes of a chart [mm]
 
 
@@ -105,14 +106,51 @@ def chart_page(
     page = lay_page(sheet, panel="bottom", panel_size=strip, foot_lines=len(foot))
     _title(figure, sheet, page.title, caption)
     _foot(figure, sheet, page.foot, foot)
-    start = min(float(curve.angles[0]) for panel in panels for curve in panel.curves)
     cells = [page.frame] if alone else _cells(page.frame)
-    for panel, cell in zip(panels, cells, strict=False):
-        axes = _axes(figure, sheet, cell)
-        draw_panel(axes, panel, sheet, start=start, system=system)
-        letter_panel(figure, axes, panel, sheet, system)
+    _draw_panels(figure, sheet, panels, cells, system)
     _notes(figure, sheet, page.panel if alone else cells[-1], notes, alone=alone)
     return figure
+
+
+def charts_for_a_sheet(report: Report, *, aspect: float) -> bytes:
+    """Return all charts as SVG without title and foot, for a sheet that has its own.
+
+    Hatching is drawn line by line: not every reader of SVG knows patterns.
+
+    Parameters
+    ----------
+    report : Report
+        The judged model.
+    aspect : float
+        Width over height.
+    """
+    panels, out = chart_panels(report), io.BytesIO()
+    sheet = Sheet(1600, round(1600 / aspect))
+    with own_settings():
+        figure = empty_page(sheet)
+        cells = _cells(Rect(0, 0, sheet.width, sheet.height))
+        system: UnitSystem = report.model.site.site.units
+        _draw_panels(figure, sheet, panels, cells, system, hatch="lines")
+        _notes(figure, sheet, cells[-1], notes_of(report, panels), alone=False)
+        figure.savefig(out, format="svg", metadata=dict.fromkeys(_NO_METADATA))
+    return out.getvalue()
+
+
+def _draw_panels(
+    figure: Figure,
+    sheet: Sheet,
+    panels: Sequence[ChartPanel],
+    cells: Sequence[Rect],
+    system: UnitSystem,
+    *,
+    hatch: Hatch = "pattern",
+) -> None:
+    """Draw charts with their lettering, one a cell, all over the same angles."""
+    start = min(float(curve.angles[0]) for panel in panels for curve in panel.curves)
+    for panel, cell in zip(panels, cells, strict=False):
+        axes = _axes(figure, sheet, cell)
+        draw_panel(axes, panel, sheet, start=start, system=system, hatch=hatch)
+        letter_panel(figure, axes, panel, sheet, system)
 
 
 def _cells(frame: Rect) -> list[Rect]:

@@ -82,12 +82,15 @@ class FieldTable:
         One cell a column.
     notes : tuple of str
         Sentences below it.
+    size : float
+        Factor on the usual sizes of type and rows.
     """
 
     title: str
     heads: tuple[Head, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    size: float = 1.0
 
 
 def plain(cell: Cell) -> str:

@@ -244,6 +244,11 @@ def force_unit(newtons: float, units: UnitSystem) -> str:
     return format_force(newtons, units).rpartition(" ")[2]
 
 
+def opened(text: str) -> str:
+    """Return a text with a capital to begin with; the rest stays as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(names: list[str]) -> str:
     """Return names in a row: ``"a, b and c"``."""
     if len(names) < 2:

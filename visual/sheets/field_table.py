@@ -140,7 +140,7 @@ class _Drawn:
     def __init__(self, sheet: Sheet, table: FieldTable, left: float, width: float) -> None:
         self.sheet, self.table = sheet, table
         self.left, self.width = left, width
-        self.type = Type.on(sheet)
+        self.type = Type(table.size * Type.on(sheet).k)
         self.small, self.widths = self._fit()
 
     def _fit(self) -> tuple[float, list[float]]:

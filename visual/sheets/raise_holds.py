@@ -15,7 +15,7 @@ from visual.raising import LengthChange, RaiseRun
 from visual.raising.wires import wire_change
 from visual.rig import Side
 from visual.scene.layers import degrees_text
-from visual.sheets.field_rows import listed
+from visual.sheets.field_rows import listed, opened
 from visual.units import UnitSystem, format_force, format_length
 
 HAND_WIDTH = 0.1
@@ -159,15 +159,15 @@ def _tight(side: Side, wires: list[LengthChange], units: UnitSystem) -> Iterator
     most, at = format_length(worst.tightest[1], units), degrees_text(worst.tightest[0])
     yield _Reason(
         max(first - AHEAD, float(wires[0].angles[0])),
-        f"{side.capitalize()} wires go tight",
-        f"{names}: up to {most} too short (at {at}); they must hang slack by that much.",
+        f"{opened(side)} wires go tight",
+        f"{opened(names)}: up to {most} too short (at {at}); they must hang slack by that much.",
         rank=2,
     )
     if last < math.pi / 2 - AHEAD:
         yield _Reason(
             last,
             f"{side.capitalize()} wires may be taken up",
-            f"{names}: give back their length from here on, by hand, a turn at a time.",
+            f"{opened(names)}: give back their length from here on, by hand, a turn at a time.",
             rank=3,
         )
 
@@ -183,13 +183,14 @@ def _slack(
     yield _Reason(
         worst.slackest[0],
         f"{side.capitalize()} wires slack",
-        f"{listed([wire.name for wire in slack])}: up to "
+        f"{opened(listed([wire.name for wire in slack]))}: up to "
         f"{format_length(-worst.slackest[1], units)} slack; the mast can lean to the {other}.",
         rank=4,
     )
     held = max(float(w.angles[np.flatnonzero(w.change < -limit)[-1]]) for w in slack)
     if worst.slackest[0] + AHEAD < held < math.pi / 2 - AHEAD:
-        look = f"{listed([w.name for w in slack])}: hold the mast again; look that it stands true."
+        names = opened(listed([wire.name for wire in slack]))
+        look = f"{names}: hold the mast again; look that it stands true."
         yield _Reason(held, f"{side.capitalize()} wires hold again", look, rank=6)
 
 
@@ -218,8 +219,7 @@ def _near(report: Report, run: RaiseRun, units: UnitSystem) -> Iterator[_Reason]
         yield _Reason(
             closest.angle - AHEAD,
             f"Near {name}",
-            f"{clearance.part[0].upper()}{clearance.part[1:]} comes within {distance} of {name} "
-            f"at {at}{keep}.",
+            f"{opened(clearance.part)} comes within {distance} of {name} at {at}{keep}.",
             rank=1 if clearance.obstacle.kind == "overhead_line" else 3,
         )
 

@@ -175,16 +175,22 @@ def _pole_up(report: Report, units: UnitSystem) -> Iterator[Step]:
 def _raise(report: Report, run: RaiseRun, units: UnitSystem) -> tuple[Step, ...]:
     first = Step("do", "Driver pulls on the caller's word only, at a walk, no jerks.")
     holds = holds_on_the_way(report, run, units=units)
-    return (first, *(_stop(hold, run) for hold in holds))
+    return (first, *(_stop(report, hold, run) for hold in holds))
 
 
-def _stop(hold: Hold, run: RaiseRun) -> Step:
-    return Step("stop", hold.title, hold.looks, hold.angle, travel_at(run, hold.angle))
+def _stop(report: Report, hold: Hold, run: RaiseRun) -> Step:
+    travel = travel_at(run, hold.angle, parts=report.model.rig.tow.parts)
+    return Step("stop", hold.title, hold.looks, hold.angle, travel)
 
 
-def travel_at(run: RaiseRun, angle: float) -> float:
+def travel_at(run: RaiseRun, angle: float, *, parts: int = 1) -> float:
     """Return what has been driven, or wound in by all parts of line, at a raising angle. [m]"""
-    return float(np.interp(angle, run.angles, run.tow.travel))
+    return parts * float(np.interp(angle, run.angles, run.tow.travel))
+
+
+def travel_word(report: Report) -> str:
+    """Return what travel is: ground driven, or line wound in."""
+    return "wound in" if report.model.rig.tow.by == "winch" else "driven"
 
 
 def _down(run: RaiseRun, units: UnitSystem) -> Iterator[Step]:

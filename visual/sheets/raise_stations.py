@@ -146,14 +146,14 @@ def cab_words(cab: CabPlace, *, units: UnitSystem) -> str:
         return "The vehicle has no known place on the lane: nobody drives before that is settled."
     if cab.is_beyond:
         spare = format_length(cab.nearest - cab.zone, units)
-        return f"In the cab: all of the vehicle stays outside the fall zone, by {spare} or more."
+        return f"In the cab, belt on: the vehicle stays outside the zone, by {spare} or more."
     missing = format_length(cab.missing, units)
     until = ""
     if cab.leaves_at is not None and cab.leaves_at < math.pi / 2:
         until = f" until {format_angle(cab.leaves_at, decimals=0)}"
     return (
         f"Not in the cab as planned: the hitch is up to {missing} inside the fall zone{until}. "
-        f"Lengthen the tow line by {missing} and the way to go with it."
+        f"Lengthen the tow line by about {missing}."
     )
 
 
@@ -165,7 +165,7 @@ def _driver(report: Report, cab: CabPlace, units: UnitSystem) -> Station:
     task = "Pulls on the caller's word only. Stops on anybody's." + (
         f" {cab_words(cab, units=units)}" if cab.is_beyond else ""
     )
-    return Station("D", "Driver, in the cab, belt on", place, task, notes)
+    return Station("D", "Driver", place, task, notes)
 
 
 def _winch(report: Report, zone: float) -> Station:
@@ -188,7 +188,7 @@ def _spotters(report: Report, zone: float) -> tuple[Station, Station]:
             "C",
             "Caller",
             best[0],
-            "Sees hinge, pole, line and mast. Gives the word. Reads the angle.",
+            "Sees hinge, pole, line and mast. Gives the word, reads the angle.",
             best[2],
         ),
         Station("S", "Second spotter, if there is a fourth", other[0], "Calls stop.", other[2]),
@@ -277,7 +277,7 @@ def _terrain(report: Report, zone: float) -> Terrain:
 def _back(report: Report, zone: float) -> Station:
     place = _nearest_free(report, _fan(report, zone, toward=math.pi))
     notes = () if place is not None else ("No free place was found.",)
-    task = "Line from the top back wire round the back anchor, led out to here. Tends it; eases."
+    task = "Hand line from the top collar, a turn round the back anchor, led out to here."
     return Station("B", "Back line", place, task, notes)
 
 

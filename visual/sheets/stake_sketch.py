@@ -32,10 +32,10 @@ def draw_stake_sketch(
     _hinge_line(sheet, base, places)
     for tape in stake.tapes:
         pen = _ACROSS if tape.opposite else _TAPE
-        sheet.line(*places[tape.start], *places[tape.end], pen)
+        sheet.lines([[places[tape.start].tolist(), places[tape.end].tolist()]], pen)
     for anchor in stake.anchors:
         end = places[anchor.side]
-        sheet.line(*base, *end, _BASE_TAPE)
+        sheet.lines([[base.tolist(), end.tolist()]], _BASE_TAPE)
         middle = base + 0.52 * (end - base)
         text = format_length(anchor.straight, units)
         _on_line(sheet, middle, end - base, text, size=size)

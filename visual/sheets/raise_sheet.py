@@ -1,0 +1,30 @@
+"""The raise sheet: who stands where, order of work, table and charts of the raise."""
+
+from visual.checks import Report
+from visual.sheets.document import Document
+from visual.sheets.field_table import draw_field_table
+from visual.sheets.raise_chart_sheet import draw_raise_charts
+from visual.sheets.raise_order_sheet import draw_raise_order
+from visual.sheets.raise_plan_sheet import draw_raise_plan
+from visual.sheets.raise_rows import raise_rows
+
+TITLE = "Raise sheet: angle, travel and pull"
+
+
+def draw_raise_sheet(document: Document, report: Report) -> None:
+    """Draw the raise sheet, on as many sheets as it needs."""
+    draw_raise_plan(document, report)
+    draw_raise_order(document, report)
+    draw_raise_table(document, report)
+    draw_raise_charts(document, report)
+
+
+def draw_raise_table(document: Document, report: Report) -> None:
+    """Draw the table of the raise."""
+    sheet = document.sheet(TITLE)
+    draw_field_table(
+        sheet,
+        raise_rows(report, units=document.heading.units),
+        top=sheet.body.top + 3.0,
+        next_sheet=lambda: document.sheet(f"{TITLE}, continued"),
+    )
