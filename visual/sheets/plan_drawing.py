@@ -127,7 +127,9 @@ def _setback_lines(
 def _is_near(one: JudgedSetback) -> bool:
     """Return whether a setback is worth a line on the plan; the table has them all."""
     assert one.setback is not None  # asked of measured ones only
-    return one.finding.status != "ok" or one.setback.distance <= _FAR * one.setback.required
+    if one.finding.status != "ok" or one.setback.to == "boundary":
+        return True
+    return one.setback.distance <= _FAR * one.setback.required
 
 
 def _zone_names(drawing: Drawing, report: Report) -> Iterator[Label]:

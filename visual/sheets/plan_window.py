@@ -14,7 +14,7 @@ from visual.units import UnitSystem
 
 _ROOM = 1.06  # the circle of the fall zone is given this much room
 _NEAR = 1.5  # what a setback is measured to is shown within this many times what is asked
-_DEARER = 2.5  # the whole boundary is shown if that makes the drawing no smaller than this
+_DEARER = 2.5  # boundaries are shown if that makes the scale at most so many times smaller
 
 Corners = NDArray[np.float64]
 
@@ -35,11 +35,14 @@ def plan_window(
     denominator : float or None
         The scale, if it is asked for.
     """
-    needed = _corners(_needed(report))
-    whole = _corners(np.concatenate([_needed(report), _property(report)]))
-    scale, larger = (_fitting(corners, box, units) for corners in (needed, whole))
-    shown = whole if larger <= _DEARER * scale else needed
-    scale = _fitting(shown, box, units) if denominator is None else denominator
+    needed = _needed(report)
+    wishes = [
+        _corners(np.concatenate([needed, *more]))
+        for more in ([_property(report), _to_boundary(report)], [_to_boundary(report)], [])
+    ]
+    scales = [_fitting(corners, box, units) for corners in wishes]
+    best = next(k for k, scale in enumerate(scales) if scale <= _DEARER * scales[-1])
+    shown, scale = wishes[best], scales[best] if denominator is None else denominator
     x, y = shown.mean(axis=0)
     return Window(box, scale, EAST, NORTH, (float(x), float(y)))
 
@@ -63,10 +66,13 @@ def _needed(report: Report) -> Corners:
 def _property(report: Report) -> Corners:
     """Return the corners of the boundary. [m]"""
     shapes = [area.shape for area in report.model.surroundings.areas_of("boundary")]
-    near = [s.nearest[1] for s in report.setbacks if s.to == "boundary"]
-    if near and shapes:
-        shapes.append(shapely.MultiPoint(near))
     return np.concatenate([np.zeros((1, 2)), *(shapely.get_coordinates(s) for s in shapes)])
+
+
+def _to_boundary(report: Report) -> Corners:
+    """Return where the distances to boundaries end. [m]"""
+    near = [s.nearest[1] for s in report.setbacks if s.to == "boundary"]
+    return np.concatenate([np.zeros((1, 2)), np.reshape(near, (-1, 2))])
 
 
 def _corners(points: Corners) -> Corners:
