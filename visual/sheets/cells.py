@@ -84,6 +84,8 @@ class FieldTable:
         Sentences below it.
     size : float
         Factor on the usual sizes of type and rows.
+    marked : frozenset of int
+        Numbers of rows that stand out.
     """
 
     title: str
@@ -91,6 +93,7 @@ class FieldTable:
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
     size: float = 1.0
+    marked: frozenset[int] = frozenset()
 
 
 def plain(cell: Cell) -> str:

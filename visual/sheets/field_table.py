@@ -12,6 +12,7 @@ from visual.sheets.text import line_height
 
 _FILL: RGB = (236, 234, 230)
 _BAND: RGB = (248, 247, 244)
+_MARKED: RGB = (253, 236, 224)
 _RULE = Pen(width=0.13, color=FAINT_INK)
 _FIRM = Pen(width=0.35)
 _WRITE = Pen(width=0.25)
@@ -113,7 +114,8 @@ def draw_field_table(
         if y + drawn.row_height(row) > drawn.sheet.body.bottom - 2.0:
             drawn.sheet = next_sheet()
             y = drawn.heading(drawn.sheet.body.top + 4.0, again=True)
-        y = drawn.row(row, y, is_odd=bool(number % 2))
+        fill = _MARKED if number in table.marked else _BAND if number % 2 else None
+        y = drawn.row(row, y, fill=fill)
     y += 1.0
     for note in table.notes:
         high = drawn.sheet.paragraph_height(width, note, size=drawn.type.note)
@@ -258,12 +260,12 @@ class _Drawn:
         pad = self.type.pad
         return {"left": left + pad, "right": left + width - pad}.get(align, left + width / 2)
 
-    def row(self, row: Sequence[Cell], top: float, *, is_odd: bool) -> float:
-        """Draw a row; return the y below it. [mm]"""
+    def row(self, row: Sequence[Cell], top: float, *, fill: RGB | None) -> float:
+        """Draw a row on a ground; return the y below it. [mm]"""
         high = self.row_height(row)
         left, right = self.left, self.left + self.width
-        if is_odd:
-            self._ground(top, high, _BAND)
+        if fill is not None:
+            self._ground(top, high, fill)
             self.sheet.line(left, top, right, top, _RULE)
         for number, (cell, width) in enumerate(zip(row, self.widths, strict=True)):
             self._draw(cell, number, Box(left, top, left + width, top + high))

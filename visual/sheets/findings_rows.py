@@ -1,5 +1,6 @@
 """The rows of the findings sheet: what was judged, how sure it is, and what nobody looked at."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,7 +12,10 @@ from visual.model import Model, wire_name
 from visual.model.wires import is_measured
 from visual.rig import SIDES
 from visual.scene.style import BLUE, GREEN, RGB, VERMILION
+from visual.sheets.field_rows import opened
 from visual.units import UnitSystem, format_quantity
+
+_HYPHEN = re.compile(r"(?<![\w.)])-(?=\d)")
 
 FINAL, PROVISIONAL = "final", "provisional"
 
@@ -84,14 +88,14 @@ def _row(model: Model, finding: Finding, units: UnitSystem) -> FindingRow:
         margin=shown(finding.margin),
         angle=minus(angle),
         standing="" if finding.status == "not checked" else standing_of(model, finding),
-        message=finding.message,
+        message=minus(finding.message),
         basis=finding.basis,
     )
 
 
 def minus(text: str) -> str:
-    """Return a number with a proper minus sign."""
-    return f"−{text[1:]}" if text.startswith("-") else text
+    """Return a text with proper minus signs before its numbers."""
+    return _HYPHEN.sub("−", text)
 
 
 def standing_of(model: Model, finding: Finding) -> str:
@@ -154,7 +158,7 @@ def not_checked_lines(report: Report) -> tuple[str, ...]:
 def _unlooked(report: Report) -> Iterator[str]:
     for finding in report.findings:
         if finding.status == "not checked":
-            yield f"{finding.subject[0].upper()}{finding.subject[1:]}: {finding.message}."
+            yield f"{opened(finding.subject)}: {minus(finding.message)}."
     yield from _loose_wires(report)
 
 

@@ -79,9 +79,10 @@ def holds_on_the_way(report: Report, run: RaiseRun, *, units: UnitSystem) -> tup
     units : {"metric", "imperial"}
         Units of lengths and forces.
     """
-    first, last = float(run.angles[0]), math.pi / 2
+    first = float(run.angles[0]) + HAND_WIDTH / report.model.rig.mast.length
+    last = math.pi / 2
     found = [
-        *_lift_off(report, run),
+        *_lift_off(first),
         *_wires(report, run, units),
         *_near(report, run, units),
         *_in_front(report, units),
@@ -115,9 +116,7 @@ def _hold(group: list[_Reason]) -> Hold:
     return Hold(group[0].angle, ", ".join([titles[0], *more]), looks)
 
 
-def _lift_off(report: Report, run: RaiseRun) -> Iterator[_Reason]:
-    start = float(run.angles[0])
-    angle = start + HAND_WIDTH / report.model.rig.mast.length
+def _lift_off(angle: float) -> Iterator[_Reason]:
     look = "Head a hand-width up: every anchor, shackle and wire holds, mast clear of its support."
     yield _Reason(angle, "A hand-width up", look, rank=0)
 

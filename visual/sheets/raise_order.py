@@ -108,7 +108,7 @@ def _lay_out(report: Report, units: UnitSystem) -> Iterator[Step]:
     model = report.model
     yield Step("do", "Base and anchors set out, screwed in, read as built (field sheet).")
     trestle = format_length(model.site.limits.trestle.value, units)
-    yield Step("do", f"Mast assembled along the line to the back anchor, top on {trestle}.")
+    yield Step("do", f"Mast along the line to the back anchor, its top on a trestle of {trestle}.")
     yield Step("do", "Side and back wires to their anchors.")
     yield from _front_wires_at_tip(report, units)
     yield from _slackened(report, units)

@@ -33,16 +33,17 @@ def raise_rows(report: Report, *, units: UnitSystem) -> FieldTable:
     """
     runs = report.forces.runs[::-1]  # the first raise first
     holds = [holds_on_the_way(report, run, units=units) for run in runs]
-    driven = travel_word(report)
+    driven, angles = travel_word(report), shown_angles(runs, holds)
     heads = [Head("angle", "right")]
     for name in names_of(runs):
         heads += [Head(f"{name}{driven}", "right"), Head(f"{name}pull", "right")]
     return FieldTable(
         title="Raise: angle, travel, pull, and where to stop",
         heads=(*heads, Head("stop and look", share=1.0)),
-        rows=tuple(_row(report, runs, holds, angle, units) for angle in shown_angles(runs, holds)),
+        rows=tuple(_row(report, runs, holds, angle, units) for angle in angles),
         notes=tuple(_notes(report)),
         size=0.74,
+        marked=frozenset(k for k, angle in enumerate(angles) if _stops(runs, holds, angle)),
     )
 
 
@@ -73,13 +74,20 @@ def _row(
     units: UnitSystem,
 ) -> tuple[Cell, ...]:
     numbers = [cell for run in runs for cell in _numbers(report, run, angle, units)]
-    actions = [
+    action = _action(_stops(runs, holds, angle))
+    return (Value(degrees_text(angle, 1)), *numbers, action)
+
+
+def _stops(
+    runs: tuple[RaiseRun, ...], holds: list[tuple[Hold, ...]], angle: float
+) -> list[tuple[str, str]]:
+    """Return the stops at an angle: which raise, and what for."""
+    return [
         (name, hold.title)
         for name, one in zip(names_of(runs), holds, strict=True)
         for hold in one
         if abs(hold.angle - angle) <= _SAME
     ]
-    return (Value(degrees_text(angle, 1)), *numbers, _action(actions))
 
 
 def _action(actions: list[tuple[str, str]]) -> Cell:
@@ -104,6 +112,9 @@ def _numbers(report: Report, run: RaiseRun, angle: float, units: UnitSystem) -> 
         return
     travel = travel_at(run, angle, parts=report.model.rig.tow.parts)
     yield Value(format_length(travel, units))
+    if run.balance_angle is not None and angle > run.balance_angle:
+        yield Value("slack")
+        return
     pull = value_at(run, run.hauling, angle)
     most = float(np.max(run.hauling))
     mark = "largest" if not math.isnan(most) and math.isclose(pull, most, rel_tol=1e-6) else ""

@@ -18,7 +18,7 @@ from visual.checks.tow_parts import VEHICLE_LENGTH
 from visual.raising import pose_at
 from visual.scene.sight import Screens, screens_of
 from visual.scene.terrain import Terrain
-from visual.units import UnitSystem, format_angle, format_length
+from visual.units import LENGTH_UNITS, UnitSystem, format_angle, format_length
 
 SPARE = 2.0
 """People stand this much outside the fall zone; common practice, no source. [m]"""
@@ -153,7 +153,7 @@ def cab_words(cab: CabPlace, *, units: UnitSystem) -> str:
         until = f" until {format_angle(cab.leaves_at, decimals=0)}"
     return (
         f"Not in the cab as planned: the hitch is up to {missing} inside the fall zone{until}. "
-        f"Lengthen the tow line by about {missing}."
+        f"Lengthen the tow line by about {whole_length(cab.missing, units, up=True)}."
     )
 
 
@@ -297,8 +297,8 @@ def _along_and_across(report: Report, place: Places, units: UnitSystem) -> Itera
             yield f"{whole_length(abs(value), units)} {words[0] if value > 0 else words[1]}"
 
 
-def whole_length(metres: float, units: UnitSystem) -> str:
-    """Return a length as people pace it: whole metres or feet."""
-    if units == "metric":
-        return f"{metres:.0f} m"
-    return f"{metres / 0.3048:.0f} ft"
+def whole_length(metres: float, units: UnitSystem, *, up: bool = False) -> str:
+    """Return a length as people pace it: whole metres or feet, rounded up if asked for."""
+    size, word = (1.0, "m") if units == "metric" else (LENGTH_UNITS["ft"], "ft")
+    number = metres / size
+    return f"{math.ceil(number - 1e-9) if up else round(number)} {word}"
