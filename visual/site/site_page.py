@@ -128,7 +128,7 @@ def _record_of(field: FieldInfo) -> tuple[type[BaseModel] | None, str]:
 
 
 def _form(field: FieldInfo) -> str:
-    reader = _reader(field)
+    reader = reader_of(field)
     if reader:
         return _form_of(reader)
     kind = without_none(field.annotation)
@@ -147,14 +147,14 @@ def _form_of(reader: Reader) -> str:
     return ", ".join(part for part in (form, reader.bounds) if part)
 
 
-def _reader(field: FieldInfo) -> Reader | None:
+def reader_of(field: FieldInfo) -> Reader | None:
     """Return what reads a field, also where it stands inside ``X | None``."""
     nested = getattr(without_none(field.annotation), "__metadata__", ())
     return next((one for one in (*field.metadata, *nested) if isinstance(one, Reader)), None)
 
 
 def _unit(field: FieldInfo) -> str:
-    reader = _reader(field)
+    reader = reader_of(field)
     unit = reader.number_unit if isinstance(reader, Quantity) else ""
     return f" {unit}" if unit else ""
 
