@@ -8,7 +8,7 @@ from fpdf import FPDF
 
 from visual import __version__
 from visual.scene.furniture import NOT_A_DESIGN
-from visual.scene.style import FAINT_INK
+from visual.scene.style import FAINT_INK, VERMILION
 from visual.sheets.fallback import MISSING
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box, Paper
@@ -48,6 +48,8 @@ class Heading:
         How sure the numbers are.
     units : {"metric", "imperial"}
         Units of the set.
+    warning : str
+        What every sheet says in bold, such as that something stops the job; empty for nothing.
     """
 
     site: str
@@ -55,6 +57,7 @@ class Heading:
     revision: str = ""
     standing: str = ""
     units: UnitSystem = "metric"
+    warning: str = ""
 
 
 class Document:
@@ -114,7 +117,7 @@ class Document:
     @property
     def _cautions(self) -> Box:
         width = self.paper.frame.width - 2 * _PAD
-        # one line more than the usual text needs, for a note on letters that could not be had
+        # one line more than the usual text needs, for a warning and for letters that are lacking
         lines = len(self.letters.wrap(f"{NOT_A_DESIGN}. {CAUTIONS}", width, _SMALL)) + 1
         block = self._block
         return block.part(top=block.top - lines * line_height(_SMALL) - _PAD, bottom=block.top)
@@ -133,9 +136,10 @@ class Document:
         rest = self.letters.wrap(" ".join(lines[1:]), width, _SMALL) if lines[1:] else []
         sheet.text(left + lead, y, lines[0], size=_SMALL)
         y = sheet.text(left, y + line_height(_SMALL), "\n".join(rest), size=_SMALL)
-        note = self._missing_note()
+        note = joined([self.heading.warning, self._missing_note()])
         if note:
-            sheet.text(left, y, self._fitted(note, width, _SMALL), size=_SMALL, bold=True)
+            line = self._fitted(note, width, _SMALL, bold=True)
+            sheet.text(left, y, line, size=_SMALL, bold=True, color=VERMILION)
         self._title_block(sheet, number)
 
     def _missing_note(self) -> str:

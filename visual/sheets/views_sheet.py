@@ -1,4 +1,4 @@
-"""Sheet 3: pictures of the site, each with a caption, what somebody sees from each viewpoint too."""
+"""Sheet 3: pictures of the site with captions, and what is seen from each viewpoint."""
 
 import math
 from collections.abc import Sequence
@@ -30,7 +30,7 @@ from visual.units import UnitSystem, format_length
 
 TITLE = "Pictures"
 _PAD = 3.0
-_PX = 7.0  # pixels per millimetre of paper: 178 to the inch
+_PX = 6.0  # pixels per millimetre of paper: 152 to the inch
 _TYPE = 0.82  # lettering in pictures against that of a picture on its own
 _CAPTION = 8.0  # height of a caption [mm]
 _WIDE = 300.0  # paper with a body at least so wide has two rows of pictures [mm]
@@ -61,7 +61,7 @@ def draw_views_sheet(document: Document, report: Report, maker: SceneMaker) -> s
     for first in range(0, len(shots), 2 * rows):
         name = TITLE if first == 0 else f"{TITLE}, continued"
         sheet = document.sheet(name)
-        _draw_sheet(sheet, report, maker, shots[first : first + 2 * rows], rows=rows)
+        _draw_sheet(sheet, report, maker, shots[first : first + 2 * rows])
     return ""
 
 
@@ -70,13 +70,11 @@ def _is_wanted(shot: Shot) -> bool:
     return shot.view.projection == "perspective" and shot.view.name not in ("wires", "stakeout")
 
 
-def _draw_sheet(
-    sheet: Sheet, report: Report, maker: SceneMaker, shots: Sequence[Shot], *, rows: int
-) -> None:
+def _draw_sheet(sheet: Sheet, report: Report, maker: SceneMaker, shots: Sequence[Shot]) -> None:
     body = sheet.body.shrunk(_PAD)
     columns = min(2, len(shots))
     width = (body.width - (columns - 1) * _PAD) / columns
-    legend = 24.0 if rows == 1 else 20.0
+    legend = 26.0
     used = math.ceil(len(shots) / 2)
     height = min((body.height - legend) / used, width / 1.3 + _CAPTION + _PAD)
     words: Words = {}
@@ -133,7 +131,7 @@ def _caption(report: Report, view: View, frame: Box) -> str:
     """Return what must be known to read a picture."""
     units = report.model.site.site.units
     if view.eye_level:
-        return _from_place(report, view, frame, units)
+        return _from_place(view, frame, units)
     words = [looking(view), "perspective, not to scale"]
     if view.name == "closest":
         worst = worst_clearance(report)
@@ -142,7 +140,7 @@ def _caption(report: Report, view: View, frame: Box) -> str:
     return "; ".join(words)
 
 
-def _from_place(report: Report, view: View, frame: Box, units: UnitSystem) -> str:
+def _from_place(view: View, frame: Box, units: UnitSystem) -> str:
     """Return where somebody stands, how wide the picture is and how to hold it."""
     eye = np.asarray(view.eye, float)
     away = format_length(math.hypot(eye[0], eye[1]), units)
