@@ -77,6 +77,7 @@ class Document:
         self.sheets: list[Sheet] = []
         self._pdf = _empty_pdf(paper, heading)
         self.letters = Lettering(self._pdf)
+        self._pdf.set_title(self.letters.printable(f"{heading.site}: sheet set"))
 
     @property
     def body(self) -> Box:
@@ -175,20 +176,32 @@ class Document:
             size = _VALUE if len(lines) == 1 else 7.5
             sheet.text(x, y, "\n".join(self._lines(value, width, size, most=2)), size=size)
             return
-        sheet.text(
-            x, field.top + 0.9, self._fitted(name, width, 11.0, bold=True), size=11.0, bold=True
-        )
-        y = field.top + 0.9 + line_height(11.0)
+        y = self._name(sheet, name, x, field.top + 0.9, width)
         sheet.text(x, y, self._fitted(value, width, 9.0), size=9.0)
-        y += line_height(9.0)
+        y = field.top + 0.9 + line_height(11.0) + line_height(9.0)
         small = f"{self.heading.standing} Hillmast {__version__}, {self.paper.name}.".strip()
         sheet.text(x, y, self._fitted(small, width, _NAME), size=_NAME, color=FAINT_INK)
 
-    def _lines(self, text: str, width: float, size: float, *, most: int) -> list[str]:
-        lines = self.letters.wrap(text, width, size)
+    def _name(self, sheet: Sheet, name: str, x: float, y: float, width: float) -> float:
+        """Write the name of the site as large as it goes in; return the y below. [mm]"""
+        size = next((s for s in (11.0, 9.0, 7.5) if self._is_line(name, width, s)), 5.4)
+        lines = self._lines(name, width, size, most=1 if size > 7.0 else 2, bold=True)
+        below = y + line_height(11.0)
+        middle = (y + below) / 2 - len(lines) * line_height(size) / 2
+        sheet.text(x, middle, "\n".join(lines), size=size, bold=True)
+        return below
+
+    def _is_line(self, text: str, width: float, size: float) -> bool:
+        return len(self.letters.wrap(text, width, size, bold=True)) == 1
+
+    def _lines(
+        self, text: str, width: float, size: float, *, most: int, bold: bool = False
+    ) -> list[str]:
+        lines = self.letters.wrap(text, width, size, bold=bold)
         if len(lines) <= most:
             return lines
-        return [*lines[: most - 1], self._fitted(" ".join(lines[most - 1 :]), width, size)]
+        rest = self._fitted(" ".join(lines[most - 1 :]), width, size, bold=bold)
+        return [*lines[: most - 1], rest]
 
     def _fitted(self, text: str, width: float, size: float, *, bold: bool = False) -> str:
         """Return a text, cut with an ellipsis if it is longer than a width. [mm]"""
@@ -211,7 +224,7 @@ def _empty_pdf(paper: Paper, heading: Heading) -> FPDF:
     pdf.set_auto_page_break(False)
     pdf.set_margin(0.0)
     pdf.c_margin = 0.0
-    pdf.set_title(f"{heading.site}: sheet set")
+    pdf.alias_nb_pages("")  # no text is special
     pdf.set_creator(f"Hillmast {__version__}")
     pdf.set_lang("en")
     noon = dt.time(12, tzinfo=dt.UTC)

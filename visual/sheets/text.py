@@ -40,12 +40,14 @@ class Lettering:
     def __init__(self, pdf: FPDF) -> None:
         self._pdf = pdf
         self._known: list[frozenset[int]] = []
-        self._families: list[str] = []
+        # a letter that only the upright face has stands upright in bold text too
+        self._families: list[str] = [_FAMILY]
         self.missing: list[str] = []
         for style, is_bold in (("", False), ("B", True)):
             path = font_file(bold=is_bold)
             pdf.add_font(_FAMILY, style, path)
             self._known.append(letters_of(Face(path)))
+        pdf.set_fallback_fonts(self._families, exact_match=False)
         pdf.set_text_shaping(use_shaping_engine=True)
         self._width = functools.cache(self._measure)
 
@@ -106,16 +108,16 @@ class Lettering:
         return lines
 
     def _wrapped(self, text: str, width: float, size: float, bold: bool) -> list[str]:
-        lines = [""]
+        # word by word, so that each is measured once; a blank is never kerned by more than a hair
+        lines, used, blank = [""], 0.0, self.width(" ", size, bold=bold)
         for word in text.split(" "):
-            longer = f"{lines[-1]} {word}" if lines[-1] else word
-            if self.width(longer, size, bold=bold) <= width:
-                lines[-1] = longer
+            long = self.width(word, size, bold=bold)
+            if lines[-1] and used + blank + long <= width:
+                lines[-1], used = f"{lines[-1]} {word}", used + blank + long
                 continue
-            if lines[-1]:
-                lines.append("")
-            *full, lines[-1] = self._broken(word, width, size, bold)
-            lines[-1:-1] = full
+            pieces = [word] if long <= width else self._broken(word, width, size, bold)
+            lines = [*lines, *pieces] if lines[-1] else [*lines[:-1], *pieces]
+            used = self.width(lines[-1], size, bold=bold)
         return lines
 
     def _broken(self, word: str, width: float, size: float, bold: bool) -> list[str]:
