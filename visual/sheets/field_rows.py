@@ -1,12 +1,12 @@
 """The rows of the field sheet: what a crew sets out, cuts, reads and writes down."""
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
 from visual.crew.stake import StakedAnchor, StakeOut, TapeCheck
 from visual.crew.wire_schedule import WireRow, WireSchedule
-from visual.crew.wire_text import change_over_advice
 from visual.model import Model
 from visual.rig import SIDES, Side
 from visual.sheets.cells import Blank, Cell, FieldTable, Head, Tick, Value
@@ -212,10 +212,25 @@ def _wire_notes(schedule: WireSchedule, units: UnitSystem) -> list[str]:
             f"The turnbuckle may not take up the ± of {listed(short)}: "
             "cut these after the anchors are in and measured."
         )
+    return [*notes, *_change_over_notes(schedule, units)]
+
+
+def _change_over_notes(schedule: WireSchedule, units: UnitSystem) -> Iterator[str]:
+    """Yield one sentence for all front wires that get their other length in the same way."""
+    ways: dict[str, list[str]] = {}
     for row in schedule.rows:
-        if row.change_over is not None:
-            notes.append(change_over_advice(row, row.change_over, units=units))
-    return notes
+        over = row.change_over
+        if over is None:
+            continue
+        if abs(over.difference) <= row.half_travel:
+            way = "From tip to anchor by the turnbuckle"
+        elif over.difference > 0:
+            way = "Held at the gin-tip mark, or cut there with a rated extension at the anchor"
+        else:
+            way = "For the raise a rated extension between wire and tip"
+        ways.setdefault(way, []).append(f"{over.name} {tape(abs(over.difference), units)}")
+    for way, names in ways.items():
+        yield f"{way}: {listed(names)}."
 
 
 # --- words --------------------------------------------------------------------------------------

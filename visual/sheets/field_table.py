@@ -19,6 +19,7 @@ _WRITE = Pen(width=0.25)
 _A4 = 277.0  # width of the frame of an A4 sheet [mm]
 _MOST = 52.0  # a column of words is never wider than this [mm]
 _LEAST_BLANK = 23.0  # nor a line to write on shorter [mm]
+_APART = 0.4  # of the free width goes between columns
 _SMALLEST = 0.62  # of the usual size of type; below that a table is too wide for its sheet
 
 
@@ -160,9 +161,9 @@ class _Drawn:
             return small, [one * self.width / sum(least) for one in least]
         if not whole:
             return small, [one + spare / len(least) for one in least]
-        # a third of what is left parts the columns of values, the rest is to write in
-        apart = spare / 3 / len(least)
-        least, spare = [one + apart for one in least], spare * 2 / 3
+        # a part of what is left sets the columns of values apart, the rest is to write in
+        apart = _APART * spare / len(least)
+        least, spare = [one + apart for one in least], (1.0 - _APART) * spare
         return small, [
             one + spare * share / whole for one, share in zip(least, shares, strict=True)
         ]

@@ -1,5 +1,6 @@
 """Who stands where, drawn as a plan with the front up, so that left is left and right is right."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -204,7 +205,8 @@ def _labels(
     kind = Type.on(drawing.sheet)
     yield from _no_entry(drawing, report, places, kind)
     radius = format_length(places.zone, units)
-    rim = places.zone * report.model.forward[:2]
+    left = report.model.forward[:2] - report.model.rightward[:2]
+    rim = places.zone * left / math.sqrt(2.0)
     at = _flat(drawing, rim[np.newaxis])[0]
     yield Label(text=f"radius {radius}", at=at, size=kind.below, priority=7.0, color=VERMILION)
     for side, anchor in report.model.anchors.items():

@@ -80,11 +80,27 @@ def _words(sheet: Sheet, box: Box, report: Report, places: Stations, document: D
     y = sheet.text(left, y + 0.5, "On the day", size=kind.title, bold=True) + 0.3
     for rule in RULES:
         y = _bullet(sheet, left, y, width, rule, kind.note)
+    y = _names(sheet, left, y + 1.5 * kind.k, width, places)
     units = document.heading.units
     judged = JUDGED.format(spare=whole_length(SPARE, units), off=whole_length(OFF_LINE, units))
     size = 0.85 * kind.below
     low = sheet.paragraph_height(width, judged, size=size)
     sheet.paragraph(left, max(y + 1.0, box.bottom - low - 1.5), width, judged, size=size)
+
+
+def _names(sheet: Sheet, left: float, y: float, width: float, places: Stations) -> float:
+    """Leave a line for everybody's name, and for the day; return the y below. [mm]"""
+    kind = Type.on(sheet)
+    fields = [*(person.letter for person in places.people), "date", "wind"]
+    each, high = width / 2, 8.0 * kind.k
+    if y + len(fields) / 2 * high > sheet.body.bottom - 14.0 * kind.k:
+        return y
+    for number, name in enumerate(fields):
+        x, foot = left + number % 2 * each, y + (number // 2 + 1) * high
+        sheet.text(x, foot - line_height(kind.note) + 0.4, name, size=kind.note, bold=True)
+        start = x + sheet.text_width(f"{name} ", size=kind.note, bold=True) + 0.8
+        sheet.line(start, foot, x + each - 3.0, foot, Pen(width=0.2))
+    return y + len(fields) / 2 * high
 
 
 def _bullet(sheet: Sheet, left: float, y: float, width: float, text: str, size: float) -> float:

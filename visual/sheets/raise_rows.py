@@ -56,7 +56,7 @@ def names_of(runs: tuple[RaiseRun, ...]) -> tuple[str, ...]:
 
 def shown_angles(runs: tuple[RaiseRun, ...], holds: list[tuple[Hold, ...]]) -> tuple[float, ...]:
     """Return the raising angles that have a row, lowest first. [rad]"""
-    starts = [float(run.angles[0]) for run in runs]
+    starts = [angle for run in runs for angle, _ in _events(run)]
     whole = np.arange(math.ceil(min(starts) / ROW_STEP), round(math.pi / 2 / ROW_STEP) + 1)
     wanted = [*starts, *(hold.angle for one in holds for hold in one), *(whole * ROW_STEP)]
     shown: list[float] = []
@@ -74,8 +74,26 @@ def _row(
     units: UnitSystem,
 ) -> tuple[Cell, ...]:
     numbers = [cell for run in runs for cell in _numbers(report, run, angle, units)]
-    action = _action(_stops(runs, holds, angle))
+    stops = _stops(runs, holds, angle)
+    action = _action(stops) if stops else _event(runs, angle)
     return (Value(degrees_text(angle, 1)), *numbers, action)
+
+
+def _events(run: RaiseRun) -> Iterator[tuple[float, str]]:
+    """Yield the angles [rad] of a raise at which something happens by itself, and what."""
+    yield float(run.angles[0]), "lift-off"
+    if run.hold_from is not None:
+        yield run.hold_from, "the mast goes over by itself: hold it from the back"
+
+
+def _event(runs: tuple[RaiseRun, ...], angle: float) -> Cell:
+    said = [
+        f"{name}{words}"
+        for name, run in zip(names_of(runs), runs, strict=True)
+        for at, words in _events(run)
+        if abs(at - angle) <= _SAME
+    ]
+    return Value("; ".join(said)) if said else ""
 
 
 def _stops(
@@ -92,8 +110,6 @@ def _stops(
 
 def _action(actions: list[tuple[str, str]]) -> Cell:
     """Return the stops of a row; both raises together where they stop for the same."""
-    if not actions:
-        return ""
     titles = {title for _, title in actions}
     if len(titles) == 1:
         prefix = actions[0][0] if len(actions) == 1 else ""

@@ -172,7 +172,7 @@ def _winch(report: Report, zone: float) -> Station:
     place = _nearest_free(report, _fan(report, zone, toward=math.radians(35.0)))
     notes = () if place is not None else ("No free place was found.",)
     task = "Works the winch from outside the zone, by a lead or a control line. Never beside it."
-    return Station("D", "Winch", place, task, notes)
+    return Station("W", "Winch", place, task, notes)
 
 
 # --- spotters -----------------------------------------------------------------------------------
