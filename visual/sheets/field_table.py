@@ -144,6 +144,8 @@ class _Drawn:
         self.sheet, self.table = sheet, table
         self.left, self.width = left, width
         self.type = Type(table.size * Type.on(sheet).k)
+        # headings break over lines, so they need not shrink as much as the rows
+        self.head_size = self.type.head / max(table.size, 0.6) ** 0.7
         self.small, self.widths = self._fit()
 
     def _fit(self) -> tuple[float, list[float]]:
@@ -169,7 +171,7 @@ class _Drawn:
         ]
 
     def _least(self, number: int, head: Head, small: float) -> float:
-        words = max(self._text(word, self.type.head, True) for word in head.title.split())
+        words = max(self._text(word, self.head_size, True) for word in head.title.split())
         cells = [self._cell_width(row[number], small) for row in self.table.rows]
         return max([words, *cells]) + 2 * self.type.pad
 
@@ -198,7 +200,7 @@ class _Drawn:
         title = self.sheet.paragraph_height(
             self.width, self.table.title, size=self.type.title, bold=True
         )
-        return title + 0.8 + lines * line_height(self.type.head) + 1.6
+        return title + 0.8 + lines * line_height(self.head_size) + 1.6
 
     def row_height(self, row: Sequence[Cell]) -> float:
         """Return the height of a row. [mm]"""
@@ -226,7 +228,7 @@ class _Drawn:
     def _head_lines(self) -> list[list[str]]:
         return [
             self.sheet.letters.wrap(
-                head.title, width - 2 * self.type.pad, self.type.head, bold=True
+                head.title, width - 2 * self.type.pad, self.head_size, bold=True
             )
             for head, width in zip(self.table.heads, self.widths, strict=True)
         ]
@@ -239,14 +241,14 @@ class _Drawn:
         y = self.sheet.paragraph(self.left, top, self.width, title, size=self.type.title, bold=True)
         y += 0.8
         lines = self._head_lines()
-        high = max(len(one) for one in lines) * line_height(self.type.head) + 1.6
+        high = max(len(one) for one in lines) * line_height(self.head_size) + 1.6
         self._ground(y, high, _FILL)
         left = self.left
         for head, width, text in zip(self.table.heads, self.widths, lines, strict=True):
             x = self._anchor(head.align, left, width)
-            low = y + high - 0.8 - len(text) * line_height(self.type.head)
+            low = y + high - 0.8 - len(text) * line_height(self.head_size)
             words = "\n".join(text)
-            self.sheet.text(x, low, words, size=self.type.head, bold=True, align=head.align)
+            self.sheet.text(x, low, words, size=self.head_size, bold=True, align=head.align)
             left += width
         right = self.left + self.width
         self.sheet.line(self.left, y, right, y, _FIRM)

@@ -261,7 +261,7 @@ def _balance(run: RaiseRun, units: UnitSystem) -> Iterator[_Reason]:
     yield _Reason(
         run.hold_from - BEFORE,
         "Before the balance",
-        f"Back line manned and tight. From {over} the mast goes over by itself and the tow line "
-        f"goes slack: hold it from the back{force}.",
+        f"Somebody at the back line, and it is tight. From {over} the mast goes over by itself "
+        f"and the tow line goes slack: hold it from the back{force}.",
         rank=0,
     )

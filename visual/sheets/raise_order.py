@@ -124,7 +124,7 @@ def _lay_out(report: Report, units: UnitSystem) -> Iterator[Step]:
         (
             "Hinge pin in and secured; no shackle open; no wire crossed or under the mast.",
             "Half of every turnbuckle's thread to spare, each way.",
-            "Fall zone empty; everybody knows his place and the word to stop.",
+            "Fall zone empty; everybody in place and knows the word to stop.",
         ),
     )
 
@@ -207,7 +207,7 @@ def _down(run: RaiseRun, units: UnitSystem) -> Iterator[Step]:
         "Head on. Walk round it once more.",
         (
             "Rotor cannot turn; cable hangs free of hinge and wires; head bolts tight.",
-            "Fall zone empty; everybody at his place.",
+            "Fall zone empty; everybody in place.",
         ),
     )
 

@@ -27,6 +27,7 @@ _SHARE = 0.6  # of the width for the plan
 RULES = (
     "Everybody else stays outside the red line, children and animals too.",
     "Anybody may call STOP. Everybody stops.",
+    "At least one person for each of the places above, the second spotter aside.",
     "Nobody under the mast, nobody in line with the loaded rope, nobody beside the block.",
     "Every overhead line is live.",
     "Light wind only. Rated rigging only. First without the head.",

@@ -120,8 +120,10 @@ def stations(report: Report, *, units: UnitSystem) -> Stations:
     by_vehicle = report.model.rig.tow.by == "vehicle"
     cab = _cab(report, zone) if by_vehicle else None
     first = _driver(report, cab, units) if cab else _winch(report, zone)
-    beside = _spotters(report, zone)
-    return Stations(zone, cab, (first, beside[0], _back(report, zone), beside[1]))
+    caller, second = _spotters(report, zone)
+    goes_over = any(run.hold_from is not None for run in report.forces.runs)
+    back = (_back(report, zone),) if goes_over else ()
+    return Stations(zone, cab, (first, caller, *back, second))
 
 
 # --- vehicle or winch ---------------------------------------------------------------------------
@@ -191,7 +193,7 @@ def _spotters(report: Report, zone: float) -> tuple[Station, Station]:
             "Sees hinge, pole, line and mast. Gives the word, reads the angle.",
             best[2],
         ),
-        Station("S", "Second spotter, if there is a fourth", other[0], "Calls stop.", other[2]),
+        Station("S", "Second spotter, if there is one more", other[0], "Calls stop.", other[2]),
     )
 
 
