@@ -16,6 +16,8 @@ from shapely.geometry import LineString, Point, box
 from visual.checks import Report, assess
 from visual.model import load_model
 from visual.scene.build import SceneMaker
+from visual.scene.labels import lay_out
+from visual.sheets import labelling
 from visual.sheets.document import Document, Heading
 from visual.sheets.elevation_sheet import draw_elevation_sheet
 from visual.sheets.paper import PAPERS
@@ -106,7 +108,13 @@ def new_document() -> Callable[..., Document]:
 
 
 @pytest.fixture(scope="session")
-def drawn(judge, maker) -> Callable[[str, str, str], tuple[bytes, str]]:
+def layouts() -> dict[str, list]:
+    """Return frames and layouts of the labels of every sheet that `drawn` drew."""
+    return {}
+
+
+@pytest.fixture(scope="session")
+def drawn(judge, maker, layouts) -> Callable[[str, str, str], tuple[bytes, str]]:
     """Return a drawn sheet as PDF and the scale in its title block: `drawn(what, paper, units)`."""
 
     @functools.cache
@@ -114,10 +122,19 @@ def drawn(judge, maker) -> Callable[[str, str, str], tuple[bytes, str]]:
         heading = Heading("Hang Ü", dt.date(2026, 5, 1), units=units)
         document = Document(paper=PAPERS[paper], heading=heading)
         draws = {"plan": draw_plan_sheet, "elevations": draw_elevation_sheet}
-        draws[what](document, judge(units), maker(units))
+        seen = layouts.setdefault(f"{what} {paper}", [])
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(labelling, "lay_out", functools.partial(watched, seen))
+            draws[what](document, judge(units), maker(units))
         return document.content(), document.sheets[0].scale
 
     return draw
+
+
+def watched(seen: list, *arguments, **more):
+    layout = lay_out(*arguments, **more)
+    seen.append((more["frame"], layout))
+    return layout
 
 
 # --- reading a PDF ------------------------------------------------------------------------------

@@ -6,11 +6,12 @@ them a replacement sign stands, and `Lettering.missing` tells which.
 
 import functools
 import unicodedata
-from collections.abc import Iterator
-from pathlib import Path
+import weakref
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from fpdf import FPDF
+from fpdf.fonts import TTFFont
 
 from visual.scene.fonts import font_file
 from visual.scene.style import INK, PAPER, RGB
@@ -50,6 +51,8 @@ class Lettering:
         pdf.set_fallback_fonts(self._families, exact_match=False)
         pdf.set_text_shaping(use_shaping_engine=True)
         self._width = functools.cache(self._measure)
+        # the library reads font files bit by bit and leaves them open
+        weakref.finalize(self, _close, pdf.fonts)
 
     def printable(self, text: str) -> str:
         """Return a text as it can be printed: one line, known letters, marks for the others."""
@@ -150,14 +153,16 @@ class Lettering:
         pdf.cell(w=self.width(text, size, bold=bold) + 1.0, h=height, text=text)
 
 
+def _close(fonts: Mapping[str, object]) -> None:
+    """Close the font files of a document."""
+    for font in fonts.values():
+        if isinstance(font, TTFFont):
+            font.ttfont.close()
+
+
 def line_height(size: float) -> float:
     """Return the distance from line to line at a size of type [pt]. [mm]"""
     return LEADING * size * POINT
-
-
-def base_font() -> Path:
-    """Return the file of the base font."""
-    return font_file(bold=False)
 
 
 def _visible(letter: str) -> str:
