@@ -39,6 +39,7 @@ _WORTH = 1.4  # a second sheet is taken if the drawings become at least so much 
 _MOST_DRAWN = 4  # closest approaches in one elevation
 _THREE_COLUMNS = 110.0  # a legend at least so wide has three columns [mm]
 _FAR = 25.0  # what stays this much farther away than is asked is not listed [m]
+_LISTED = 8  # so many are listed however far they are
 _FRAME = Pen(width=0.3)
 
 NOTE = (
@@ -204,7 +205,7 @@ def _table(
         sheet.paragraph(box.left, box.top, box.width, "Nothing is known to stand around.", size=6.2)
         return
     shown = sum(one.finding.status != "ok" or one.clearance.margin < _FAR for one in approaches)
-    shown = max(shown, 1)
+    shown = max(shown, min(_LISTED, len(approaches)))
     while shown > 1 and box.top + _table_height(
         sheet, approaches[:shown], drawn, box.width, units
     ) > box.bottom - (0.0 if shown == len(approaches) else 3.0):

@@ -1,16 +1,17 @@
 """Heights along the contours of a plan."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from visual.scene.build import SceneMaker
+from visual.scene.cut import inside
 from visual.scene.layers import LineLayer
 from visual.scene.overlay import upright
 from visual.scene.site_ground import drawn_interval, height_unit
 from visual.scene.style import ROLES
-from visual.sheets.drawing import Drawing
+from visual.sheets.drawing import Drawing, ring_flat
 from visual.sheets.labelling import Label
 from visual.sheets.window import Flat
 
@@ -23,6 +24,11 @@ _SHARES = (0.5, 0.28, 0.72, 0.14, 0.86)
 def contour_labels(drawing: Drawing, maker: SceneMaker) -> list[Label]:
     """Offer places for the height of every contour that is seen for long enough."""
     found: list[Label] = []
+    roofs = [
+        ring
+        for building in maker.report.model.surroundings.buildings
+        for ring in ring_flat(building.footprint, drawing.window)
+    ]
     for layer in maker.fixed:
         if isinstance(layer, LineLayer) and layer.role in ("contour", "contour_index"):
             for number, path in enumerate(layer.paths):
@@ -30,8 +36,14 @@ def contour_labels(drawing: Drawing, maker: SceneMaker) -> list[Label]:
                 pieces = drawing.window.cut_lines([drawing.window.flat(path)])
                 for part, piece in enumerate(pieces):
                     choice = f"{layer.role} {number} {part}"
-                    found += _offers(drawing, layer.role, piece, text, choice)
+                    offers = _offers(drawing, layer.role, piece, text, choice)
+                    found += [one for one in offers if not _is_in(one, roofs)]
     return found
+
+
+def _is_in(label: Label, rings: Sequence[Flat]) -> bool:
+    """Return whether a number would stand on a roof, where its contour is hidden."""
+    return bool(inside(rings, label.at[:1], label.at[1:]).any())
 
 
 def _height(maker: SceneMaker, z: float) -> str:

@@ -19,6 +19,7 @@ from visual.sheets.furniture import (
 )
 from visual.sheets.page import Sheet
 from visual.sheets.paper import Box
+from visual.sheets.plan_location import LEAST, draw_location
 from visual.sheets.plan_setbacks import setback_table
 from visual.sheets.table import Column, Table, draw_table, table_height
 from visual.sheets.verdicts import JudgedSetback
@@ -68,6 +69,8 @@ def draw_panel(
             y = draw_heading(sheet, x, y, width, title)
             _, y = draw_table(sheet, table, top=y, left=x, width=width, next_sheet=_no_sheet)
             y += 2.0
+    if panel.bottom - y >= LEAST:
+        draw_location(sheet, panel.part(top=y), maker, drawing.window, units=units)
     return is_whole
 
 
@@ -191,8 +194,8 @@ def _power_lines(model: Model, units: UnitSystem) -> Table:
         rows.append([line.name, voltage, keep, needs.basis])
     columns = [
         Column("line", 1.0),
-        Column("voltage", 0.7, "right"),
-        Column("keep", 0.8, "right"),
+        Column("voltage", 0.9, "right"),
+        Column("keep", 0.9, "right"),
         Column("basis", 2.1),
     ]
     return Table(columns, rows, size=_SMALL)

@@ -47,6 +47,14 @@ def plan_window(
     return Window(box, scale, EAST, NORTH, (float(x), float(y)))
 
 
+def whole_place(report: Report) -> Corners:
+    """Return the least and most of x and y of the property, or of all buildings around. [m]"""
+    around = report.model.surroundings
+    shapes = [building.footprint for building in around.buildings]
+    places = [shapely.get_coordinates(shape) for shape in shapes]
+    return _corners(np.concatenate([_needed(report), _property(report), *places]))
+
+
 def _needed(report: Report) -> Corners:
     """Return the plan points that no site plan may lack. [m]"""
     model = report.model
