@@ -4,8 +4,10 @@ import math
 
 import numpy as np
 import pytest
+from shapely.geometry import LineString
 
 from visual.checks import Report, assess
+from visual.checks.standing_room import is_free
 from visual.crew.stake import stake_out
 from visual.crew.wire_schedule import wire_schedule
 from visual.rig import SIDES
@@ -18,9 +20,13 @@ from visual.sheets.findings_rows import (
     standing_of,
     verdict,
 )
+from visual.sheets.paper import PAPERS
 from visual.sheets.raise_holds import TOGETHER, holds_on_the_way
 from visual.sheets.raise_order import order_of_work, travel_at
+from visual.sheets.raise_plan import plan_window
 from visual.sheets.raise_stations import SPARE, cab_words, stations
+from visual.sheets.scales import standard_scales
+from visual.site import Feature
 
 PADDOCK, MOVED, TERRACE, YARD = "paddock", "moved", "terrace", "yard"
 SITES = (PADDOCK, MOVED, TERRACE, YARD)
@@ -134,8 +140,8 @@ def test_the_first_raise_stops_for_the_mast_and_not_for_the_rotor(judged):
 def test_tight_and_slack_wires_of_both_sides_are_named(judged):
     report = judged(PADDOCK)
     words = str(holds_on_the_way(report, report.forces.loaded, units="metric"))
-    assert "Right 1 and right 2: up to 0.60 m too short" in words
-    assert "Left 1 and left 2: up to 0.71 m slack" in words
+    assert "Wires right 1 and right 2: up to 0.60 m too short" in words
+    assert "Wires left 1 and left 2: up to 0.71 m slack" in words
     assert "too short" not in str(
         holds_on_the_way(judged(MOVED), judged(MOVED).forces.loaded, units="metric")
     )
@@ -219,6 +225,41 @@ def test_spotters_stand_on_either_side_of_the_hinge_line(judged, site):
     sides = [float(people[k].place @ report.model.rightward[:2]) for k in "CS"]
     assert sides[0] * sides[1] < 0
     assert people["B"].place @ report.model.forward[:2] < 0
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("site", SITES)
+def test_the_plan_shows_everybody_and_all_of_the_zone_at_a_standard_scale(judged, site, paper):
+    report, units = judged(site), units_of(judged(site))
+    found = stations(report, units=units)
+    window = plan_window(report, found, PAPERS[paper].frame, units=units)
+    assert window.denominator in standard_scales(units)
+    turns = np.linspace(0.0, 2 * math.pi, 60)
+    rim = found.zone * np.column_stack([np.cos(turns), np.sin(turns), 0.0 * turns])
+    people = np.array([[*person.place, 0.0] for person in found.people])
+    assert window.holds(window.flat(np.concatenate([rim, people])), edge=4.0).all()
+    ahead = window.flat(np.array([[0.0, 0.0, 0.0], 10.0 * report.model.forward]))
+    assert ahead[1] - ahead[0] == pytest.approx([0.0, -10e3 / window.denominator])  # front up
+
+
+def test_nobody_stands_behind_an_overhead_line(judged):
+    report = judged(TERRACE)
+    places = np.array([person.place for person in stations(report, units="imperial").people])
+    supports = report.model.surroundings.lines[0].supports[:, :2]
+    for place in places:
+        way = np.linspace(0.0, 1.0, 200)[:, None] * place
+        along, off = supports[1] - supports[0], way - supports[0]
+        side = np.sign(along[0] * off[:, 1] - along[1] * off[:, 0])
+        assert (side == side[0]).all()
+
+
+def test_people_keep_away_from_a_line_of_unknown_height_too(make_model):
+    line = LineString([(-45.0, -15.0), (45.0, -14.0)])
+    model = make_model(features=(Feature("overhead_line", "old line", line, 1),))
+    near, far = np.array([[0.0, -9.0]]), np.array([[0.0, -8.0]])  # 20 ft are 6.1 m
+    assert not is_free(model, near).any()
+    assert is_free(model, far).all()
+    assert not is_free(model, np.array([[0.0, -30.0]])).any()  # behind it
 
 
 def test_the_driver_sits_in_the_cab_only_if_all_of_the_vehicle_is_outside(judged):

@@ -5,7 +5,6 @@ from numpy.typing import NDArray
 from shapely import contains_xy, distance, intersects, linestrings, points
 from shapely.ops import unary_union
 
-from visual.checks.moving import Obstacle
 from visual.checks.setback import plan_shapes
 from visual.model import Model
 
@@ -14,18 +13,17 @@ TAKEN = ("building", "tree", "water", "keep_out", "road")
 
 ROOM = 1.0  # [m] kept from each of them; common practice, no source
 
+UNKNOWN_LINE = 15.24
+"""50 ft, kept from a line of a voltage for which no table gives a distance; no source. [m]"""
 
-def is_free(
-    model: Model, obstacles: tuple[Obstacle, ...], places: NDArray[np.float64]
-) -> NDArray[np.bool_]:
+
+def is_free(model: Model, places: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Return at which places, shape (n, 2), a person can stand. [m]
 
     Parameters
     ----------
     model : Model
         The mast on its site.
-    obstacles : tuple of Obstacle
-        What clearances are measured to: of overhead lines the distance to keep is taken.
     places : ndarray, shape (n, 2)
         Where, in plan. [m]
     """
@@ -34,16 +32,13 @@ def is_free(
     for kind in TAKEN:
         for _, shape in plan_shapes(model, kind):
             free &= distance(shape, at) >= ROOM
-    keep = {
-        one.name: one.requirement.distance or 0.0
-        for one in obstacles
-        if one.kind == "overhead_line"
-    }
-    for name, shape in plan_shapes(model, "overhead_line"):
-        free &= distance(shape, at) >= max(keep.get(name, 0.0), ROOM)
-        # behind a line one would have to go back under it, and it might come down with the mast
-        ways = np.stack([np.zeros_like(places), places], axis=1)
-        free &= ~intersects(linestrings(ways), shape)
+    # behind a line one would have to go back under it, and it might come down with the mast
+    ways = linestrings(np.stack([np.zeros_like(places), places], axis=1))
+    bands = [shape for _, shape in plan_shapes(model, "overhead_line")]
+    for line, band in zip(model.surroundings.lines, bands, strict=True):
+        required = model.site.limits.overhead_line.required(line.voltage_kv).distance
+        free &= distance(band, at) >= (UNKNOWN_LINE if required is None else required)
+        free &= ~intersects(ways, band)
     return np.asarray(free, dtype=bool)
 
 

@@ -147,26 +147,31 @@ def _wires(report: Report, run: RaiseRun, units: UnitSystem) -> Iterator[_Reason
             yield from _slack(side, wires, report.model.site.limits.side_wire_slack.value, units)
 
 
+def wires_named(wires: list[LengthChange]) -> str:
+    """Return the names of wires to begin a sentence with."""
+    return f"Wire{'s' if len(wires) > 1 else ''} {listed([wire.name for wire in wires])}"
+
+
 def _tight(side: Side, wires: list[LengthChange], units: UnitSystem) -> Iterator[_Reason]:
     tight = [wire for wire in wires if wire.change.max() > NOTICEABLE]
     if not tight:
         return
     worst = max(tight, key=lambda wire: wire.tightest[1])
-    names = listed([wire.name for wire in tight])
+    names = wires_named(tight)
     first = min(float(w.angles[np.flatnonzero(w.change > NOTICEABLE)[0]]) for w in tight)
     last = max(float(w.angles[np.flatnonzero(w.change > NOTICEABLE)[-1]]) for w in tight)
     most, at = format_length(worst.tightest[1], units), degrees_text(worst.tightest[0])
     yield _Reason(
         max(first - AHEAD, float(wires[0].angles[0])),
         f"{opened(side)} wires go tight",
-        f"{opened(names)}: up to {most} too short (at {at}); they must hang slack by that much.",
+        f"{names}: up to {most} too short (at {at}); they must hang slack by that much.",
         rank=2,
     )
     if last < math.pi / 2 - AHEAD:
         yield _Reason(
             last,
             f"{side.capitalize()} wires may be taken up",
-            f"{opened(names)}: give back their length from here on, by hand, a turn at a time.",
+            f"{names}: give back their length from here on, by hand, a turn at a time.",
             rank=3,
         )
 
@@ -182,14 +187,13 @@ def _slack(
     yield _Reason(
         worst.slackest[0],
         f"{side.capitalize()} wires slack",
-        f"{opened(listed([wire.name for wire in slack]))}: up to "
+        f"{wires_named(slack)}: up to "
         f"{format_length(-worst.slackest[1], units)} slack; the mast can lean to the {other}.",
         rank=4,
     )
     held = max(float(w.angles[np.flatnonzero(w.change < -limit)[-1]]) for w in slack)
     if worst.slackest[0] + AHEAD < held < math.pi / 2 - AHEAD:
-        names = opened(listed([wire.name for wire in slack]))
-        look = f"{names}: hold the mast again; look that it stands true."
+        look = f"{wires_named(slack)}: hold the mast again; look that it stands true."
         yield _Reason(held, f"{side.capitalize()} wires hold again", look, rank=6)
 
 

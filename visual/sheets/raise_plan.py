@@ -14,7 +14,7 @@ from visual.checks.tow_parts import VEHICLE_LENGTH, VEHICLE_RADIUS
 from visual.model import PlacedLine
 from visual.raising import pose_at
 from visual.scene.style import INK, PAPER, VERMILION
-from visual.scene.surroundings import rings_of
+from visual.scene.surroundings import paths_of, rings_of
 from visual.scene.terrain import circle
 from visual.sheets.drawing import Drawing
 from visual.sheets.field_table import Type
@@ -115,8 +115,11 @@ def _around(drawing: Drawing, report: Report) -> None:
     for line in around.lines:
         drawing.area("required_clearance", _kept_clear(report, line))
         drawing.stroke("conductor", [_flat(drawing, line.supports)], weight=14.0)
-    for area in around.areas_of("boundary"):
-        drawing.stroke("boundary", [_flat(drawing, ring) for ring in rings_of(area.shape)])
+    for kind, role in (("boundary", "boundary"), ("road", "road_edge"), ("water", "water_edge")):
+        for area in around.areas_of(kind):
+            is_outline = kind == "boundary"
+            found = [*paths_of(area.shape), *(rings_of(area.shape) if is_outline else [])]
+            drawing.stroke(role, [_flat(drawing, path) for path in found])
 
 
 def _kept_clear(report: Report, line: PlacedLine) -> list[NDArray[np.float64]]:

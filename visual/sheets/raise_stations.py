@@ -242,7 +242,7 @@ def _usable(report: Report, places: Places) -> NDArray[np.bool_]:
     """Return which places are free and not in line with the tow line."""
     ahead, right = report.model.forward[:2], report.model.rightward[:2]
     in_line = (np.abs(places @ right) < OFF_LINE) & (places @ ahead > 0)
-    return is_free(report.model, report.around.obstacles, places) & ~in_line
+    return is_free(report.model, places) & ~in_line
 
 
 def _nearest_free(report: Report, places: Places) -> Places | None:
