@@ -15,6 +15,7 @@ from visual.sheets import sheet_set, views_sheet
 from visual.sheets.approaches import shown_in
 from visual.sheets.elevation_places import apart, together
 from visual.sheets.elevation_sheet import _across, _along
+from visual.sheets.labelling import shortened
 from visual.sheets.paper import PAPERS, Box
 from visual.sheets.plan_setbacks import setback_table
 from visual.sheets.table import Cell
@@ -149,6 +150,15 @@ def test_labels_touch_neither_each_other_nor_the_frame(drawn, layouts):
             assert (box >= frame[:2]).all()
             assert (box <= frame[2:]).all()
             assert not any(overlap(box, other) for other in boxes[k + 1 :])
+
+
+def test_a_name_too_long_for_a_drawing_is_cut_there_and_whole_in_the_table(drawn, text_of):
+    shown = text_of(drawn("plan", "A3", "metric")[0], 0)
+    assert "The very long name of a shed that somebody" in shown
+    assert "…" in shown
+    assert "not named" not in shown
+    assert shortened("short") == "short"
+    assert shortened("x" * 90 + "\nshort") == "x" * 43 + "…\nshort"
 
 
 def test_plan_and_elevations_hold_no_raster(drawn):

@@ -87,11 +87,12 @@ def approach_table(
     approaches: Sequence[JudgedApproach], drawn: Sequence[str], units: UnitSystem
 ) -> Table:
     """Return the table of closest approaches; keys that are not drawn stand in brackets."""
+    wide = 1.1 if units == "metric" else 1.6
     columns = [
         Column("", 0.62),
         Column("closest approach, in space", 3.2),
-        Column("found", 1.1, "right"),
-        Column("asked", 1.1, "right"),
+        Column("found", wide, "right"),
+        Column("asked", wide, "right"),
         Column("mast at", 0.8, "right"),
         Column("verdict", 1.2),
     ]

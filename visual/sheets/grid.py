@@ -118,7 +118,7 @@ def _edge_marks(grid: Grid, frame: Frame, window: Window) -> Iterator[tuple[str,
 
 
 def _number(value: float, grid: Grid) -> str:
-    text = f"{value:,.{grid.decimals}f}".replace(",", " ")
+    text = f"{value:,.{grid.decimals}f}".replace(",", " ").replace("-", "−")
     return f"{text}{grid.unit}" if grid.unit == "°" else text
 
 

@@ -87,7 +87,7 @@ def labels_of(drawing: Drawing, layers: Iterable[LabelLayer]) -> list[Label]:
             turn = upright(math.atan2(b[1] - a[1], b[0] - a[0]))
         found.append(
             Label(
-                text=layer.text,
+                text=shortened(layer.text),
                 at=at,
                 size=_SIZES[layer.label_kind],
                 priority=layer.priority,
@@ -100,6 +100,12 @@ def labels_of(drawing: Drawing, layers: Iterable[LabelLayer]) -> list[Label]:
             )
         )
     return found
+
+
+def shortened(text: str, most: int = 44) -> str:
+    """Return a text whose lines are cut with dots where they are too long for a drawing."""
+    lines = text.split("\n")
+    return "\n".join(f"{one[: most - 1].rstrip()}…" if len(one) > most else one for one in lines)
 
 
 def put_labels(drawing: Drawing, labels: Sequence[Label]) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from visual.scene.surroundings import rings_of
 from visual.scene.terrain import circle
 from visual.sheets.dimension import dimension_labels, measured
 from visual.sheets.drawing import Drawing
-from visual.sheets.labelling import Label, labels_of
+from visual.sheets.labelling import Label, labels_of, shortened
 from visual.sheets.verdicts import WORDS, JudgedSetback, status_color
 from visual.units import UnitSystem, format_length
 
@@ -184,7 +184,7 @@ def _boundary_names(drawing: Drawing, lines: Sequence[LineLayer]) -> Iterator[La
     for layer in lines:
         if layer.role == "boundary":
             name = layer.name if "boundary" in layer.name else f"boundary of {layer.name}"
-            yield from _along_lines(drawing, layer, name, priority=3.5)
+            yield from _along_lines(drawing, layer, shortened(name), priority=3.5)
 
 
 def _along_lines(

@@ -150,7 +150,7 @@ def coordinates(model: Model, x: float, y: float) -> str:
     east, north = frame.to_grid(x, y)
     decimals = 6 if frame.scale is None and not frame.is_local else 2
     text = f"E {float(east):,.{decimals}f}  N {float(north):,.{decimals}f}"
-    return text.replace(",", " ")
+    return text.replace(",", " ").replace("-", "−")
 
 
 def _bearings(report: Report) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
+from visual.sheets.labelling import shortened
 from visual.sheets.table import Cell, Column, Table, draw_table
 from visual.sheets.verdicts import WORDS, JudgedSetback, status_color
 from visual.units import UnitSystem, format_length
@@ -13,11 +14,12 @@ _PAD = 3.0
 
 def setback_table(setbacks: Sequence[JudgedSetback], units: UnitSystem, *, is_full: bool) -> Table:
     """Return the table of setbacks; in full with where each rule comes from."""
+    wide = 0.95 if units == "metric" else 1.15
     columns = [
         Column("", 0.45),
-        Column("from … to …", 1.6 if units == "metric" else 1.3),
-        Column("found", 0.95, "right"),
-        Column("asked", 0.95, "right"),
+        Column("from … to …", 1.5),
+        Column("found", wide, "right"),
+        Column("asked", wide, "right"),
         Column("verdict", 0.95),
     ]
     if is_full:
@@ -36,7 +38,11 @@ def _row(one: JudgedSetback, units: UnitSystem, *, is_full: bool) -> list[str | 
         kind = setback.to.replace("_", " ")
         name = setback.name if kind in setback.name else f"{kind} {setback.name}"
         found = format_length(setback.distance, units)
-        row += [f"{origin} to {name}", found, format_length(setback.required, units)]
+        row += [
+            f"{origin} to {name if is_full else shortened(name)}",
+            found,
+            format_length(setback.required, units),
+        ]
     word, color = WORDS[finding.status], status_color(finding.status)
     row.append(Cell(word, bold=finding.status in ("stop", "not checked"), color=color))
     if is_full:
