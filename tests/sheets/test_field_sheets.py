@@ -24,7 +24,8 @@ from visual.sheets.paper import PAPERS
 from visual.sheets.raise_holds import TOGETHER, holds_on_the_way
 from visual.sheets.raise_order import order_of_work, travel_at
 from visual.sheets.raise_plan import plan_window
-from visual.sheets.raise_stations import SPARE, cab_words, stations
+from visual.sheets.raise_search import SPARE
+from visual.sheets.raise_stations import cab_words, stations
 from visual.sheets.scales import standard_scales
 from visual.site import Feature
 

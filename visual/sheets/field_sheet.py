@@ -8,7 +8,8 @@ from visual.scene.style import FAINT_INK, VERMILION
 from visual.sheets.cells import FieldTable
 from visual.sheets.document import Document
 from visual.sheets.field_rows import as_built_table, set_out_table, tape_table, wire_table
-from visual.sheets.field_table import Type, draw_field_table, field_table_height
+from visual.sheets.field_table import draw_field_table, field_table_height
+from visual.sheets.field_type import Type
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
 from visual.sheets.stake_sketch import draw_stake_sketch

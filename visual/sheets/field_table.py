@@ -1,10 +1,10 @@
 """Tables to be read in rain with gloves on: large values, boxes to tick, lines to write on."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from visual.scene.style import FAINT_INK, INK, RGB
 from visual.sheets.cells import Blank, Cell, FieldTable, Head, Tick, Value
+from visual.sheets.field_type import Type
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
 from visual.sheets.table import NextSheet
@@ -16,64 +16,10 @@ _MARKED: RGB = (253, 236, 224)
 _RULE = Pen(width=0.13, color=FAINT_INK)
 _FIRM = Pen(width=0.35)
 _WRITE = Pen(width=0.25)
-_A4 = 277.0  # width of the frame of an A4 sheet [mm]
 _MOST = 52.0  # a column of words is never wider than this [mm]
 _LEAST_BLANK = 23.0  # nor a line to write on shorter [mm]
 _APART = 0.4  # of the free width goes between columns
 _SMALLEST = 0.62  # of the usual size of type; below that a table is too wide for its sheet
-
-
-@dataclass(frozen=True)
-class Type:
-    """Sizes of type and spaces of a field sheet.
-
-    Parameters
-    ----------
-    k : float
-        1 on A4; larger paper has larger type.
-    """
-
-    k: float
-
-    @classmethod
-    def on(cls, sheet: Sheet) -> "Type":
-        """Return the sizes for a sheet: on larger paper larger, but not as much as the paper."""
-        return cls(max(1.0, 1.0 + 0.7 * (sheet.paper.frame.width / _A4 - 1.0)))
-
-    @property
-    def value(self) -> float:
-        """Of values. [pt]"""
-        return 14.5 * self.k
-
-    @property
-    def below(self) -> float:
-        """Of what stands small under a value. [pt]"""
-        return 8.0 * self.k
-
-    @property
-    def head(self) -> float:
-        """Of headings. [pt]"""
-        return 8.5 * self.k
-
-    @property
-    def title(self) -> float:
-        """Of titles. [pt]"""
-        return 11.0 * self.k
-
-    @property
-    def note(self) -> float:
-        """Of notes. [pt]"""
-        return 9.5 * self.k
-
-    @property
-    def row(self) -> float:
-        """Least height of a row. [mm]"""
-        return 10.0 * self.k
-
-    @property
-    def pad(self) -> float:
-        """Free space beside the text of a cell. [mm]"""
-        return 1.5 * self.k
 
 
 def draw_field_table(

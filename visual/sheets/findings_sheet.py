@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from visual.checks import Report
 from visual.scene.style import FAINT_INK, INK, PAPER
 from visual.sheets.document import Document
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.findings_rows import (
     NEVER_CHECKED,
     SIGNS,

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from visual.checks import Report
 from visual.scene.style import FAINT_INK
 from visual.sheets.document import Document
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.methods import METHODS
 from visual.sheets.methods_rows import InputRow, input_rows, limit_rows, place_rows
 from visual.sheets.page import Sheet

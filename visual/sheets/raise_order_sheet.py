@@ -6,7 +6,7 @@ from visual.checks import Report
 from visual.scene.layers import degrees_text
 from visual.scene.style import PAPER, RGB, VERMILION
 from visual.sheets.document import Document
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.page import Pen
 from visual.sheets.raise_order import Phase, Step, order_of_work, travel_word
 from visual.sheets.text import line_height

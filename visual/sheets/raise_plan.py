@@ -17,7 +17,7 @@ from visual.scene.style import INK, PAPER, VERMILION
 from visual.scene.surroundings import paths_of, rings_of
 from visual.scene.terrain import circle
 from visual.sheets.drawing import Drawing
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.labelling import Label, put_labels
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box

@@ -3,15 +3,14 @@
 from visual.checks import Report
 from visual.scene.style import INK, PAPER, VERMILION
 from visual.sheets.document import Document
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.furniture import draw_scale_bar
 from visual.sheets.north_sign import draw_north
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
 from visual.sheets.raise_plan import draw_station_plan, plan_window
+from visual.sheets.raise_search import OFF_LINE, SPARE
 from visual.sheets.raise_stations import (
-    OFF_LINE,
-    SPARE,
     Station,
     Stations,
     place_words,

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from visual.checks import Report
 from visual.sheets.document import Document
-from visual.sheets.field_table import Type, draw_field_table, field_table_height
+from visual.sheets.field_table import draw_field_table, field_table_height
+from visual.sheets.field_type import Type
 from visual.sheets.raise_chart_sheet import draw_raise_charts
 from visual.sheets.raise_order_sheet import draw_raise_order
 from visual.sheets.raise_plan_sheet import draw_raise_plan

@@ -6,7 +6,7 @@ from visual.crew.stake import StakeOut
 from visual.model import Model
 from visual.rig import SIDES, Side
 from visual.scene.style import FAINT_INK, PAPER
-from visual.sheets.field_table import Type
+from visual.sheets.field_type import Type
 from visual.sheets.north_sign import draw_north
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
