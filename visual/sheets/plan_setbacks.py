@@ -17,10 +17,10 @@ def setback_table(setbacks: Sequence[JudgedSetback], units: UnitSystem, *, is_fu
     wide = 0.95 if units == "metric" else 1.15
     columns = [
         Column("", 0.45),
-        Column("from … to …", 1.5),
+        Column("from … to …", 1.4),
         Column("found", wide, "right"),
         Column("asked", wide, "right"),
-        Column("verdict", 0.95),
+        Column("verdict", 1.15),
     ]
     if is_full:
         columns.append(Column("rule", 4.0))
