@@ -68,7 +68,8 @@ def _bearing(anchor: StakedAnchor, front: float | None) -> Value:
 def _slope(angle: float) -> str:
     if math.isnan(angle):
         return UNKNOWN
-    return f"{abs(math.degrees(angle)):.1f}° {'up' if angle >= 0 else 'down'}"
+    size = f"{abs(math.degrees(angle)):.1f}°"
+    return "level" if size == "0.0°" else f"{size} {'up' if angle > 0 else 'down'}"
 
 
 def _set_out_notes(compass: bool) -> list[str]:
@@ -244,7 +245,7 @@ def tape(metres: float, units: UnitSystem) -> str:
 def signed(metres: float, units: UnitSystem) -> str:
     """Return a height difference with its sign."""
     text = format_length(metres, units)
-    if text == UNKNOWN:
+    if text == UNKNOWN or not text.strip("-0. minft"):  # nothing is left of a nought
         return text
     return f"−{text.removeprefix('-')}" if text.startswith("-") else f"+{text}"
 

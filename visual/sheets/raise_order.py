@@ -165,6 +165,8 @@ def _pole_up(report: Report, units: UnitSystem) -> Iterator[Step]:
     yield Step("do", f"Tow line over the tip to the {by}. Take up the slack by hand.")
     if not math.isnan(hitch) and by == "vehicle":
         yield Step("do", f"Hitch at lift-off: {format_length(hitch, units)} from the base.")
+    marks = "Marks on the line" if by == "winch" else "Pegs along the lane"
+    yield Step("do", f"{marks} at the travel of every stop (table).")
     yield Step(
         "stop",
         "Line snug. People out from under the pole, out of the fall zone.",
@@ -200,7 +202,7 @@ def _down(run: RaiseRun, units: UnitSystem) -> Iterator[Step]:
         force = "" if math.isnan(hold) else f" with {format_force(hold, units)} in the back wire"
         until = degrees_text(run.hold_from, 1)
         yield Step("do", f"Tow line tight. Pull the mast back{force} until {until}.")
-    yield Step("do", "Lower slowly on the tow line, onto its support.")
+    yield Step("do", "Lower slowly on the tow line, with the same stops, onto its support.")
     yield Step("do", "Cable in, head and rotor on. Generator leads shorted, blades tied.")
     yield Step(
         "stop",

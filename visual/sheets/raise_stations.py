@@ -133,7 +133,7 @@ def cab_words(cab: CabPlace, *, units: UnitSystem) -> str:
         return "The vehicle has no known place on the lane: nobody drives before that is settled."
     if cab.is_beyond:
         spare = format_length(cab.nearest - cab.zone, units)
-        return f"In the cab, belt on: the vehicle stays outside the zone, by {spare} or more."
+        return f"In the cab: the vehicle stays outside the zone, by {spare} or more."
     missing = format_length(cab.missing, units)
     until = ""
     if cab.leaves_at is not None and cab.leaves_at < math.pi / 2:
