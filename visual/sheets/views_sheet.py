@@ -37,6 +37,8 @@ _WIDE = 300.0  # paper with a body at least so wide has two rows of pictures [mm
 _SIZE = 6.4  # of captions [pt]
 _FRAME = Pen(width=0.2)
 
+ONLY_WHAT_IS_KNOWN = "Trees, buildings and lines that the site file does not name are not shown."
+
 Words = dict[str, tuple[list[Role], MarkShape]]
 
 
@@ -86,6 +88,7 @@ def _draw_sheet(sheet: Sheet, report: Report, maker: SceneMaker, shots: Sequence
     entries = [(word, looks, shape) for word, (looks, shape) in words.items()]
     y = body.top + used * height
     y = draw_heading(sheet, body.left, y, body.width, "Legend")
+    sheet.text(body.right, y - 4.0, ONLY_WHAT_IS_KNOWN, size=_SIZE, align="right", color=FAINT_INK)
     columns = 6 if body.width > _WIDE else 5
     while columns < 8 and y + legend_height(sheet, entries, body.width, columns) > body.bottom:
         columns += 1
@@ -149,6 +152,6 @@ def _from_place(view: View, frame: Box, units: UnitSystem) -> str:
     distance = f"{hold / 10:.0f} cm" if units == "metric" else f"{hold / 25.4:.0f} in"
     wide = 2 * math.degrees(math.atan(half))
     return (
-        f"{away} from the mast, {looking(view)}; picture {wide:.0f}° wide: looks as it will from "
-        f"{distance} away; trees and buildings as far as the survey has them"
+        f"{away} from the mast, {looking(view)}; {wide:.0f}° wide: hold the print {distance} from "
+        "the eye"
     )
