@@ -109,6 +109,10 @@ def test_as_built_readings_are_the_ten_tapes_eight_levels_and_four_bearings_of_t
     eye = report.model.anchors["right"].eye
     right = next(row for row in rows if plain(row[0]) == "hinge – right")
     assert plain(right[1]) == f"{np.linalg.norm(eye):.2f} m"
+    uphill = report.model.anchors["back"].eye[2]
+    back = next(row for row in rows if plain(row[0]) == "hinge – back")
+    assert uphill > 0.0
+    assert plain(back[3]) == f"+{uphill:.2f} m"  # the second point above the first
 
 
 # --- holds and order ----------------------------------------------------------------------------
