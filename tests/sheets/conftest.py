@@ -15,6 +15,7 @@ from shapely.geometry import LineString, Point, box
 
 from visual.checks import Report, assess
 from visual.model import load_model
+from visual.scene import site_ground
 from visual.scene.build import SceneMaker
 from visual.scene.labels import lay_out
 from visual.sheets import labelling
@@ -68,6 +69,12 @@ SETBACKS = [
 
 def hill(x: np.ndarray, y: np.ndarray) -> np.ndarray:
     return 100.0 + 0.06 * x - 0.09 * y
+
+
+@pytest.fixture(autouse=True)
+def coarse_ground(monkeypatch) -> None:
+    """Draw the ground coarsely: pictures need it fine, lines on paper are measured without it."""
+    monkeypatch.setattr(site_ground, "_CELLS", 80)
 
 
 @pytest.fixture(scope="session")

@@ -196,8 +196,9 @@ def test_pictures_have_captions_and_each_viewpoint_has_one(
 
 
 def test_the_command_writes_the_same_file_twice_and_says_what_is_missing(
-    run, tmp_path, no_pictures
+    run, tmp_path, no_pictures, monkeypatch
 ):
+    monkeypatch.setitem(sheet_set.FOR, "neighbour", ("plan", "pictures"))
     files = [tmp_path / "one.pdf", tmp_path / "two.pdf"]
     for file in files:
         code, out, err = run(

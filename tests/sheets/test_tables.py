@@ -36,21 +36,21 @@ def test_rows_go_on_and_the_heading_is_repeated(new_document):
 
 def test_a_row_higher_than_a_sheet_is_broken_and_its_box_stands_once(new_document, paths_of):
     document = new_document()
-    text = " ".join(f"w{k}" for k in range(2000))
-    table = Table(COLUMNS, [[Cell("1", kind="tick"), text, ""], ["2", "after", ""]])
+    text = " ".join(f"w{k}" for k in range(700))
+    table = Table(COLUMNS, [[Cell("1", kind="tick"), text, ""], ["2", "after", ""]], size=14.0)
     sheet = document.sheet("First")
     draw_table(sheet, table, top=14.0, next_sheet=lambda: document.sheet("More"))
     count, content = len(document.sheets), document.content()
     assert count > 2
     pages = PdfReader(io.BytesIO(content)).pages
     whole = " ".join(" ".join(page.extract_text().split()) for page in pages)
-    assert all(f"w{k} " in f"{whole} " for k in range(0, 2000, 37))
+    assert all(f"w{k} " in f"{whole} " for k in range(0, 700, 13))
     assert "2 after" in whole
     boxes = [
         path
         for number in range(count)
         for path in paths_of(content, number)
-        if path.closed and path.size == pytest.approx([4.06, 4.06], abs=0.1)
+        if path.closed and path.size == pytest.approx([7.1, 7.1], abs=0.1)
     ]
     assert len(boxes) == 1
 
