@@ -10,9 +10,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.ground.triangle import Array, shares
-
-Numbers = NDArray[np.int_]
+from visual.ground.compiled import compiled, lattice_heights
+from visual.ground.triangle import EDGE_TOLERANCE, Array, Numbers, shares
 
 SAME_PLACE = 1e-12
 """A barycentric weight this little below zero is rounding."""
@@ -81,6 +80,25 @@ class Cells:
         """Return the heights of nodes, NaN for -1. [m]"""
         return np.where(nodes < 0, np.nan, self.flat[2][nodes])
 
+    def compiled_heights(self, x: Array, y: Array) -> tuple[Array, NDArray[np.int8]]:
+        """Return heights of points [m], and 1 where `locate` must say more, else 0."""
+        rows, columns = self.z.shape
+        x0, y0, inverse = self._affine
+        out, missed = np.full(x.shape, np.nan), np.empty(x.shape, dtype=np.int8)
+        compiled(lattice_heights)(
+            np.ascontiguousarray(x),
+            np.ascontiguousarray(y),
+            self._packed,
+            np.array([x0, y0, *inverse.ravel()]),
+            self._hand,
+            rows,
+            columns,
+            np.array([SAME_PLACE, EDGE_TOLERANCE]),
+            out,
+            missed,
+        )
+        return out, missed
+
     def corners(self, nodes: Numbers) -> Array:
         """Return triangles named by their nodes, shape (3, n), as an array (n, 3, 3). [m]"""
         known = np.stack([axis[nodes] for axis in self.flat], axis=1)
@@ -98,6 +116,11 @@ class Cells:
     def flat(self) -> tuple[Array, Array, Array]:
         """x, y and z row after row."""
         return self.x.ravel(), self.y.ravel(), self.z.ravel()
+
+    @cached_property
+    def _packed(self) -> Array:
+        """x, y and z of each node side by side, row after row, shape (nodes, 3)."""
+        return np.stack(self.flat, axis=1)
 
     @cached_property
     def _affine(self) -> tuple[float, float, Array]:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.ground.cells import Cells
+from visual.ground.compiled import worth_compiling
 from visual.ground.crossing import crossing
 from visual.ground.triangle import Array, blend, gradient, touching_box
 
@@ -97,8 +98,16 @@ class DemPatch:
 
     def height(self, x: Array, y: Array) -> Array:
         """Return heights at points, shape (n,); NaN where unknown. [m]"""
+        if worth_compiling(len(x)):
+            return self._compiled_height(x, y)
         parts = [self._height(x[k : k + CHUNK], y[k : k + CHUNK]) for k in range(0, len(x), CHUNK)]
         return parts[0] if len(parts) == 1 else np.concatenate([np.empty(0), *parts])
+
+    def _compiled_height(self, x: Array, y: Array) -> Array:
+        z, missed = self.cells.compiled_heights(x, y)
+        again = np.flatnonzero(missed)
+        z[again] = self._height(x[again], y[again])
+        return z
 
     def _height(self, x: Array, y: Array) -> Array:
         nodes, share = self.cells.locate(x, y)

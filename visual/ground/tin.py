@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from visual.errors import InputError, Problem
+from visual.ground.compiled import worth_compiling
 from visual.ground.crossing import crossing
 from visual.ground.triangle import (
     EDGE_TOLERANCE,
@@ -19,6 +20,7 @@ from visual.ground.triangle import (
     touching_box,
     weights,
 )
+from visual.ground.walk import Walk, make_walk
 
 if TYPE_CHECKING:
     from scipy.spatial import Delaunay
@@ -115,8 +117,21 @@ class Tin:
 
     def height(self, x: Array, y: Array) -> Array:
         """Return heights at points, shape (n,); NaN outside the surveyed surface. [m]"""
+        if not worth_compiling(len(x)):
+            return self._height(x, y)
+        z, found = self._walk.heights(x, y)
+        careful = np.flatnonzero(found == -2)
+        z[careful] = self._height(x[careful], y[careful])
+        return z
+
+    def _height(self, x: Array, y: Array) -> Array:
         corners, share = self.facets(x, y)
         return blend(share.T, corners[:, :, 2].T)
+
+    @cached_property
+    def _walk(self) -> Walk:
+        found = self._delaunay
+        return make_walk(self.points, found.simplices, found.neighbors, self._kept)
 
     def gradient(self, x: Array, y: Array) -> Array:
         """Return rise per metre east and north at points, shape (n, 2); NaN where unknown."""

@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
+Numbers = NDArray[np.int_]
+
 Place = tuple[Array, Array]
 """x and y of places, each of shape (n,). [m]"""
 
