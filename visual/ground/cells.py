@@ -10,11 +10,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.ground.compiled import compiled, lattice_heights
-from visual.ground.triangle import EDGE_TOLERANCE, Array, Numbers, shares
+from visual.ground.batch import side_by_side
+from visual.ground.triangle import Array, Numbers, shares
 
 SAME_PLACE = 1e-12
 """A barycentric weight this little below zero is rounding."""
+
+SMOOTH = 1e-9
+"""Of a cell: if rows and columns are known to this, they are as good as looked up."""
+
+STRAIGHT = 1e-13
+"""Of a cell: what bends less is straight but for rounding."""
 
 SLACK = 1e-6
 """Of a cell: a place this near to the last row is on it, whatever the rounding."""
@@ -80,23 +86,17 @@ class Cells:
         """Return the heights of nodes, NaN for -1. [m]"""
         return np.where(nodes < 0, np.nan, self.flat[2][nodes])
 
-    def compiled_heights(self, x: Array, y: Array) -> tuple[Array, NDArray[np.int8]]:
-        """Return heights of points [m], and 1 where `locate` must say more, else 0."""
-        rows, columns = self.z.shape
-        x0, y0, inverse = self._affine
-        out, missed = np.full(x.shape, np.nan), np.empty(x.shape, dtype=np.int8)
-        compiled(lattice_heights)(
-            np.ascontiguousarray(x),
-            np.ascontiguousarray(y),
-            self._packed,
-            np.array([x0, y0, *inverse.ravel()]),
-            self._hand,
-            rows,
-            columns,
-            np.array([SAME_PLACE, EDGE_TOLERANCE]),
-            out,
-            missed,
-        )
+    def compiled_heights(self, x: Array, y: Array) -> tuple[Array, NDArray[np.bool_]]:
+        """Return heights of points [m], and True where only `locate` can tell."""
+        from visual.ground.kernels import lattice_heights, smooth_heights  # loads the compiler
+
+        out, missed = np.empty(x.shape), np.empty(x.shape, dtype=np.bool_)
+        if self._bend is None:
+            nodes = self._packed, self.z.shape, self._leading
+            side_by_side(lattice_heights, nodes, x, y, out, missed)
+        else:
+            heights = np.ascontiguousarray(self.z), self._leading, self._bend
+            side_by_side(smooth_heights, heights, x, y, out, missed)
         return out, missed
 
     def corners(self, nodes: Numbers) -> Array:
@@ -121,6 +121,33 @@ class Cells:
     def _packed(self) -> Array:
         """x, y and z of each node side by side, row after row, shape (nodes, 3)."""
         return np.stack(self.flat, axis=1)
+
+    @cached_property
+    def _leading(self) -> Array:
+        """What leads from a place to its row and column, as the compiled loops want it."""
+        x0, y0, inverse = self._affine
+        return np.array([x0, y0, *inverse.ravel(), self._hand])
+
+    @cached_property
+    def _bend(self) -> Array | None:
+        """Polynomial that adds to row and column what they bend, shape (2, 10); None if none fits.
+
+        After a map projection rows and columns bend, but smoothly: then no node need be looked
+        up to find a cell. Held against every node.
+        """
+        from visual.ground.kernels import largest_miss
+
+        rows, columns = self.z.shape
+        some = np.ix_(*(np.unique(np.linspace(0, n - 1, 30).astype(int)) for n in (rows, columns)))
+        row, column = self._affine_index(self.x[some].ravel(), self.y[some].ravel())
+        p, q = row / rows, column / columns
+        terms = [p**0, p, p**2, p**3, q, q * p, q * p**2, q**2, q**2 * p, q**3]
+        i, j = (index.ravel() for index in np.broadcast_arrays(*some))
+        bends = np.linalg.lstsq(np.stack(terms, axis=1), np.stack([i - row, j - column], axis=1))
+        bend = np.ascontiguousarray(bends[0].T)
+        bend[:, np.abs(bend).max(axis=0) < STRAIGHT] = 0.0
+        miss = largest_miss(self.x, self.y, self._leading, bend)
+        return bend if miss < SMOOTH else None
 
     @cached_property
     def _affine(self) -> tuple[float, float, Array]:

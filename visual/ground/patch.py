@@ -6,8 +6,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.ground.batch import worth_compiling
 from visual.ground.cells import Cells
-from visual.ground.compiled import worth_compiling
 from visual.ground.crossing import crossing
 from visual.ground.triangle import Array, blend, gradient, touching_box
 

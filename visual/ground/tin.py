@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from visual.errors import InputError, Problem
-from visual.ground.compiled import worth_compiling
+from visual.ground.batch import worth_compiling
 from visual.ground.crossing import crossing
 from visual.ground.triangle import (
     EDGE_TOLERANCE,

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.ground.compiled import compiled, tin_heights
-from visual.ground.triangle import EDGE_TOLERANCE, Array, Numbers, cross
+from visual.ground.batch import side_by_side
+from visual.ground.triangle import Array, Numbers, cross
 
 BUCKETS = 2.0
 """Buckets per triangle: with two a walk is one or two steps long."""
@@ -19,8 +19,8 @@ class Walk:
 
     Parameters
     ----------
-    triangles : ndarray, shape (t, 9)
-        x, y, z of the three corners of each, anticlockwise. [m]
+    triangles : ndarray, shape (t, 3, 3)
+        The triangles, anticlockwise. [m]
     neighbours : ndarray of int, shape (t, 3)
         The triangle across the side opposite each corner; −1 at the rim.
     kept : ndarray of int, shape (t,)
@@ -43,19 +43,11 @@ class Walk:
         The triangle is −1 where there is none, and −2 where more care is needed: on an edge at
         the rim or of a sliver.
         """
+        from visual.ground.kernels import tin_heights  # loads the compiler
+
         out, found = np.empty(x.shape), np.empty(x.shape, dtype=np.int_)
-        compiled(tin_heights)(
-            np.ascontiguousarray(x),
-            np.ascontiguousarray(y),
-            self.triangles,
-            self.neighbours,
-            self.kept,
-            self.starts,
-            self.grid,
-            EDGE_TOLERANCE,
-            out,
-            found,
-        )
+        tables = self.triangles, self.neighbours, self.kept, self.starts, self.grid
+        side_by_side(tin_heights, tables, x, y, out, found)
         return out, found
 
 
@@ -86,7 +78,7 @@ def make_walk(
     per_metre = math.sqrt(BUCKETS * len(corners) / float(np.prod(high - low)))
     columns, rows = np.maximum(np.ceil((high - low) * per_metre).astype(int), 1)
     return Walk(
-        triangles=np.ascontiguousarray(corners.reshape(-1, 9)),
+        triangles=np.ascontiguousarray(corners),
         neighbours=beyond,
         kept=np.where(kept, np.where(_beside_slivers(triangles, kept), 1, 2), 0),
         starts=_nearest_triangles(corners, low, per_metre, rows, columns),

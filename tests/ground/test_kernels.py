@@ -5,7 +5,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from visual.ground import compiled, make_tin
+from visual.ground import batch, make_tin
 from visual.ground import patch as patch_module
 from visual.ground import tin as tin_module
 
@@ -18,12 +18,10 @@ LAYOUTS = {
 
 
 @pytest.fixture
-def interpreted(monkeypatch):
-    """Run the loops as the plain Python they are: slow, but nothing need be translated."""
+def compiled(monkeypatch):
+    """Take the compiled loops for however few points."""
     for module in (patch_module, tin_module):
         monkeypatch.setattr(module, "worth_compiling", lambda points: True)
-    for name in ("visual.ground.cells.compiled", "visual.ground.walk.compiled"):
-        monkeypatch.setattr(name, lambda function: function)
 
 
 def holed(x, y):
@@ -63,11 +61,23 @@ def assert_as_plain(surface, x, y):
     max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(seed=st.integers(0, 9999))
-def test_heights_on_a_lattice(interpreted, patch_of, layout, seed):
+def test_heights_on_a_lattice(compiled, patch_of, layout, seed):
     patch = patch_of(holed, **layout)
     with np.errstate(invalid="ignore"):
         for one in (patch, bent(patch)):
             assert_as_plain(one, *places(one, seed))
+
+
+def test_a_lattice_that_bends_smoothly_needs_no_nodes(compiled, patch_of):
+    patch = patch_of(holed)
+    mild = patch_module.DemPatch(
+        x=patch.x + 1e-11 * patch.y**2, y=patch.y - 1e-11 * patch.x**2, z=patch.z, file="mild"
+    )
+    assert patch.cells._bend is not None
+    assert mild.cells._bend is not None
+    assert bent(patch).cells._bend is None
+    with np.errstate(invalid="ignore"):
+        assert_as_plain(mild, *places(mild, 7))
 
 
 def survey(seed, count, *, fence):
@@ -83,7 +93,7 @@ def survey(seed, count, *, fence):
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(seed=st.integers(0, 9999), count=st.integers(3, 60), fence=st.booleans())
-def test_heights_on_a_surveyed_surface(interpreted, seed, count, fence):
+def test_heights_on_a_surveyed_surface(compiled, seed, count, fence):
     tin = survey(seed, count, fence=fence)
     rng = np.random.default_rng(seed + 1)
     x, y = rng.uniform(-25, 25, (2, 200))
@@ -96,23 +106,30 @@ def test_heights_on_a_surveyed_surface(interpreted, seed, count, fence):
     assert_as_plain(tin, x, y)
 
 
-def test_no_point_at_all(interpreted, patch_of):
+def test_no_point_at_all(compiled, patch_of):
     none = np.empty(0)
     assert patch_of(holed).height(none, none).shape == (0,)
     assert survey(1, 9, fence=False).height(none, none).shape == (0,)
 
 
-def test_translated_loops_give_the_same(patch_of):
-    """Once with the compiler itself."""
-    pytest.importorskip("numba")
-    rng = np.random.default_rng(3)
-    x, y = rng.uniform(-30, 30, (2, 20_000))
-    for surface in (bent(patch_of(holed)), survey(5, 40, fence=True)):
-        assert compiled.worth_compiling(len(x))
-        assert_as_plain(surface, x, y)
-
-
 def test_small_batches_do_not_load_the_compiler(monkeypatch):
-    monkeypatch.setattr(compiled.sys, "modules", {})
-    assert not compiled.worth_compiling(100_000)
-    assert compiled.worth_compiling(1_000_000)
+    monkeypatch.setattr(batch.sys, "modules", {})
+    assert not batch.worth_compiling(100_000)
+    assert batch.worth_compiling(1_000_000)
+
+
+def test_large_batches_are_compiled(patch_of, monkeypatch):
+    monkeypatch.setattr(batch, "LOADED_FROM", 100)
+    monkeypatch.setitem(batch.sys.modules, "numba", batch.sys.modules.get("numba", batch))
+    looked = []
+    patch = patch_of(holed)
+    plain = type(patch.cells).compiled_heights
+    monkeypatch.setattr(
+        type(patch.cells),
+        "compiled_heights",
+        lambda self, x, y: looked.append(len(x)) or plain(self, x, y),
+    )
+    rng = np.random.default_rng(3)
+    patch.height(*rng.uniform(-20, 20, (2, 50)))
+    patch.height(*rng.uniform(-20, 20, (2, 500)))
+    assert looked == [500]
