@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.bounds import ball_distances, least_along, towards
+from visual.checks.bounds import ball_distances, least_along, most_along, products, towards
 from visual.checks.boxes import Boxes
 from visual.checks.shapes import Shape
 from visual.checks.sweep import Floats, Integers
@@ -94,11 +94,27 @@ def _bounded(boxes: Boxes, widths: Floats, shape: Shape, radii: Floats) -> tuple
     middle = boxes.half_way
     low, high = ball_distances(middle, shape.pieces)
     low -= boxes.reach.max(axis=(0, 2))[:, np.newaxis]
-    normal = towards(middle, shape.middle)
-    least = least_along(boxes, widths, normal)
-    a, b, c = (normal @ shape.pieces[:, corner].T for corner in range(3))
-    along = least[:, np.newaxis] - np.maximum(np.maximum(a, b), c)
-    return np.maximum(low, along) - radii[:, np.newaxis], high.min(axis=1) - radii
+    low -= radii[:, np.newaxis]
+    ceiling = high.min(axis=1) - radii
+    _bound_along(boxes, widths, shape, radii, low, ceiling)
+    return low, ceiling
+
+
+def _bound_along(
+    boxes: Boxes, widths: Floats, shape: Shape, radii: Floats, low: Floats, ceiling: Floats
+) -> None:
+    """Raise the lower bounds along the direction from the middle of the shape, where it may pay."""
+    normal = towards(boxes.half_way, shape.middle)
+    least = least_along(boxes, widths, normal) - radii
+    least_ceiling = np.full(boxes.part.max() + 1, np.inf)
+    np.minimum.at(least_ceiling, boxes.part, ceiling)
+    row, piece = np.nonzero(low < least_ceiling[boxes.part, np.newaxis] + TOLERANCE)
+    if 4 * len(row) < low.size:
+        most = most_along(shape.pieces[piece], normal[row])
+        low[row, piece] = np.maximum(low[row, piece], least[row] - most)
+        return
+    a, b, c = (products(normal, shape.pieces[:, corner]) for corner in range(3))
+    np.maximum(low, least[:, np.newaxis] - np.maximum(np.maximum(a, b), c), out=low)
 
 
 def _blocks(boxes: int, pieces: int) -> Iterator[Integers]:
