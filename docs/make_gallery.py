@@ -7,8 +7,11 @@ from PIL import Image
 from visual.checks import assess
 from visual.model import load_model
 from visual.scene import draw_pictures
+from visual.scene.search_pictures import draw_search
+from visual.search.run import search
 
 SIZE = (1000, 625)
+SEARCH_SIZE = (1200, 750)  # room for the table beside the map
 FOLDER = Path("docs/gallery")
 
 SITES = (
@@ -38,10 +41,17 @@ SITES = (
     ),
 )
 
+SEARCHES = (
+    ("hill_paddock", 2.0, "The field of the hill paddock, searched every 2 m."),
+    ("terrace", 0.5, "Little of the terrace is left between house and service line."),
+    ("flat_yard", 1.0, "Level ground: nothing but the edge of the survey stands in the way."),
+)
+
 HEAD = """# Gallery
 
-Every picture here is drawn by `hillmast picture` from a sample site, by `docs/make_gallery.py`,
-at 1000 × 625 pixels and with 256 colours; the command itself draws 1600 × 1000 in full colour.
+Every picture here is drawn by `hillmast picture` or `hillmast search` from a sample site, by
+`docs/make_gallery.py`, smaller than usual and with 256 colours; the commands themselves draw
+1600 × 1000 in full colour.
 """
 
 
@@ -57,18 +67,34 @@ def _write_small(path: Path, target: Path) -> None:
     path.unlink()
 
 
+def _moved(paths: list[Path], name: str) -> list[str]:
+    """Make pictures small, put them into the gallery, and return their lines on the page."""
+    lines = []
+    for path in paths:
+        target = FOLDER / f"{name}-{path.name}"
+        _write_small(path, target)
+        lines.append(f"![{name}: {path.stem}](gallery/{target.name})\n")
+    (FOLDER / name).rmdir()
+    return lines
+
+
+def _search(name: str, step: float) -> list[Path]:
+    """Draw the search of a sample site."""
+    found = search(load_model(Path("sample_sites") / name), step=step, top=6)
+    return draw_search(found, FOLDER / name, size=SEARCH_SIZE)
+
+
 def main() -> None:
-    """Draw every view of every sample site, and list them on one page."""
+    """Draw every view and the search of every sample site, and list them on one page."""
     page = [HEAD]
+    for name, step, words in SEARCHES:
+        page.append(f"## Where else: {name.replace('_', ' ')}\n\n{words}\n")
+        page += _moved(_search(name, step), name)
     for name, site, title, words in SITES:
         report = assess(load_model(Path(site)))
         paths = draw_pictures(report, size=SIZE, out=FOLDER / name)
         page.append(f"## {title}\n\n{words}\n")
-        for path in paths:
-            target = FOLDER / f"{name}-{path.name}"
-            _write_small(path, target)
-            page.append(f"![{title}: {path.stem}](gallery/{target.name})\n")
-        (FOLDER / name).rmdir()
+        page += _moved(paths, name)
     Path("docs/gallery.md").write_text("\n".join(page), encoding="utf-8")
 
 

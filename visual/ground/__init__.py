@@ -5,6 +5,8 @@
     raster.py     opening a raster: place, CRS, height unit, gaps
     dem.py        reading the part of a DEM around the base
     dem_place.py  a first place on a DEM
+    lattice.py    a DEM as a lattice, read window by window
+    raster_file.py    writing rasters
     smooth.py     map projection of many nodes at once
     patch.py      DEM nodes as triangles in the local frame
     tin.py        surveyed points as triangles
@@ -19,25 +21,33 @@ from visual.ground.contour import ContourLine, contour_interval
 from visual.ground.dem import read_dem
 from visual.ground.dem_place import DemPlace, dem_place
 from visual.ground.image import GroundImage, read_image
+from visual.ground.lattice import DemFile, HeightArray, Lattice, dem_lattice, survey_lattice
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile
+from visual.ground.raster_file import write_geotiff
 from visual.ground.shade import hillshade, horn_gradient
 from visual.ground.surface import Surface
 from visual.ground.tin import Tin, make_tin
 
 __all__ = [
     "ContourLine",
+    "DemFile",
     "DemPatch",
     "DemPlace",
     "GroundImage",
+    "HeightArray",
+    "Lattice",
     "Profile",
     "Surface",
     "Tin",
     "contour_interval",
+    "dem_lattice",
     "dem_place",
     "hillshade",
     "horn_gradient",
     "make_tin",
     "read_dem",
     "read_image",
+    "survey_lattice",
+    "write_geotiff",
 ]

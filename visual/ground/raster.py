@@ -178,6 +178,11 @@ def read_heights(dataset: Any, window: Window, *, factor: float) -> Array:
     return np.where(missing, np.nan, heights)
 
 
+def window_of(row: int, column: int, rows: int, columns: int) -> Window:
+    """Return a window of a raster from its first row and column, and its size."""
+    return Window(column, row, columns, rows)
+
+
 def middles(transform: Any, rows: Array, columns: Array) -> tuple[Array, Array]:
     """Return easting and northing of the middles of pixels, each of shape (rows, columns).
 

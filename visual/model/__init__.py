@@ -1,7 +1,7 @@
 """The model: the only place where ground, site and rig meet."""
 
 from visual.model.build import build_model
-from visual.model.load import load_model
+from visual.model.load import ground_lattice, load_model, model_of_site
 from visual.model.record import (
     Model,
     PlacedAnchor,
@@ -35,10 +35,12 @@ __all__ = [
     "Surroundings",
     "Vector",
     "build_model",
+    "ground_lattice",
     "installed_wire",
     "installed_wires",
     "is_measured",
     "load_model",
+    "model_of_site",
     "start_site",
     "straight_length",
     "wire_name",

@@ -8,7 +8,7 @@ import numpy as np
 
 from visual.errors import InputError
 from visual.frame import Frame, make_frame
-from visual.ground import Surface, make_tin, read_dem
+from visual.ground import Lattice, Surface, dem_lattice, make_tin, read_dem, survey_lattice
 from visual.model.build import build_model
 from visual.model.record import Model
 from visual.model.rig_of_site import rig_of_site
@@ -36,17 +36,62 @@ def load_model(path: Path) -> Model:
     HeightUnknownError
         If the ground at the base is unknown.
     """
-    site = read_site(path)
+    return model_of_site(read_site(path))
+
+
+def model_of_site(site: SiteFile, *, radius: float = 0.0) -> Model:
+    """Read everything a site names, and build the model.
+
+    Parameters
+    ----------
+    site : SiteFile
+        The site; perhaps one that was changed since it was read.
+    radius : float
+        Ground is read at least so far around the base. [m]
+
+    Raises
+    ------
+    InputError, HeightUnknownError
+        As `load_model`.
+    """
     survey = _survey(site)
     rig = rig_of_site(site)
     # The frame needs the height of the base, and the ground needs a frame: so a frame at height
     # 0 comes first.  It differs from the final one by 16 parts in a million per 100 m.
     first = _frame_at(site, 0.0)
-    radius = _radius(rig, _features(site, survey, first))
+    radius = max(_radius(rig, _features(site, survey, first)), radius)
     frame = _frame_at(site, _base_height(site, survey, first, radius) + site.mast.hinge_height)
     features = _features(site, survey, frame)
     ground = _surface(site, survey, frame, radius=radius)
     return build_model(ground, site, rig, frame=frame, features=features)
+
+
+def ground_lattice(model: Model, *, cell: float, near: tuple[float, float] = (0.0, 0.0)) -> Lattice:
+    """Return the ground of a model's site as a lattice that is read window by window.
+
+    Parameters
+    ----------
+    model : Model
+        The model.
+    cell : float
+        Side of a cell where there is a survey and no DEM. [m]
+    near : tuple of float
+        Where the lattice of a DEM is to be true. [m]
+    """
+    ground, tin = model.site.ground, model.ground.survey
+    if ground.dem is None:
+        if tin is None:
+            message = "a site has a DEM, a survey or both"
+            raise ValueError(message)
+        return survey_lattice(tin, cell=cell)
+    return dem_lattice(
+        model.site.resolve(ground.dem),
+        frame=model.frame,
+        near=near,
+        crs=model.site.site.crs,
+        height_unit=ground.height_unit,
+        survey=tin,
+    )
 
 
 def _survey(site: SiteFile) -> Survey | None:

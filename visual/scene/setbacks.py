@@ -4,7 +4,7 @@ Where the lines of several things that a rule speaks of run into each other they
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -35,10 +35,14 @@ Offer = tuple[NDArray[np.float64], NDArray[np.float64]]
 
 def setback_layers(report: Report, terrain: Terrain) -> list[AnyLayer]:
     """Return the line of every setback rule."""
-    rules = sorted(report.setbacks, key=_rule)
+    return setback_lines(report.model, report.setbacks, terrain)
+
+
+def setback_lines(model: Model, setbacks: Iterable[Setback], terrain: Terrain) -> list[AnyLayer]:
+    """Return the lines of measured setbacks, one for each rule."""
     layers: list[AnyLayer] = []
-    for rule, group in groupby(rules, key=_rule):
-        layers += _line(report.model, rule, list(group), terrain)
+    for rule, group in groupby(sorted(setbacks, key=_rule), key=_rule):
+        layers += _line(model, rule, list(group), terrain)
     return layers
 
 

@@ -186,6 +186,18 @@ ROLES: dict[str, Role] = {
     "required_clearance_edge": Role(
         "required clearance of the line", _TUBE, opacity=0.8, width=0.2
     ),
+    # the siting search, best first; lighter as less is left, so that grey print tells them apart
+    "search_75": _area("works, 75 % or more left", (0, 92, 66), 0.66),
+    "search_50": _area("works, 50 to 75 % left", (22, 158, 112), 0.60),
+    "search_25": _area("works, 25 to 50 % left", (134, 206, 150), 0.66),
+    "search_0": _area("works, less than 25 % left", (220, 236, 150), 0.72),
+    "search_fails": _area("allowed, but no bearing works", VERMILION, 0.34),
+    "search_fails_edge": Role("", VERMILION, width=0.2, swatch="none"),
+    "rose_fails": _area("does not work: see the words beside it", VERMILION, 0.30),
+    "search_lost": _area("lost: setbacks, roads, keep-outs", (70, 64, 60), 0.30),
+    "search_lost_edge": Role("lost: setbacks, roads, keep-outs", (70, 64, 60), width=0.3),
+    "search_front": Role("front: the side the mast is pulled to", BLUE, width=0.7, casing=0.3),
+    "search_back": Role("back: where it lies down", INK, width=0.3, dash=(0.4, 0.8)),
     # what needs attention
     "worst": Role("closest approach", VERMILION, width=0.9, casing=0.4),
     "worst_clear": Role("closest approach", BLUE, width=0.9, casing=0.4),

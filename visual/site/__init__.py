@@ -5,16 +5,17 @@ from visual.site.kinds import KIND_RULES, KINDS, Kind
 from visual.site.limits import Limit, Limits, Setback
 from visual.site.power_line import OverheadLineRule, Requirement, required_clearance
 from visual.site.reading import parse_site, read_site
-from visual.site.rewrite import BuiltAnchor, write_anchors
+from visual.site.rewrite import BuiltAnchor, write_anchors, write_moved
 from visual.site.samples import copy_sample, sample_names
 from visual.site.schema import json_schema
 from visual.site.sections import TubeSection
 from visual.site.site_file import SITE_FILE_NAME, SiteFile
 from visual.site.site_page import document
 from visual.site.starter import write_starter
-from visual.site.surroundings import read_surroundings
+from visual.site.surroundings import read_areas, read_surroundings
 from visual.site.survey import Survey, SurveyPoint
 from visual.site.survey_reading import read_survey
+from visual.site.vector_file import VectorLayer, write_geopackage
 
 __all__ = [
     "KINDS",
@@ -32,15 +33,19 @@ __all__ = [
     "Survey",
     "SurveyPoint",
     "TubeSection",
+    "VectorLayer",
     "copy_sample",
     "document",
     "json_schema",
     "parse_site",
+    "read_areas",
     "read_site",
     "read_surroundings",
     "read_survey",
     "required_clearance",
     "sample_names",
     "write_anchors",
+    "write_geopackage",
+    "write_moved",
     "write_starter",
 ]

@@ -1,4 +1,4 @@
-"""Writing measured anchors into a site file, comments and order of keys kept."""
+"""Writing measured anchors, or another place, into a site file, comments and order of keys kept."""
 
 import math
 import re
@@ -87,6 +87,55 @@ def write_anchors(path: Path, anchors: Mapping[str, BuiltAnchor]) -> Path:
     _check(path, old, text, anchors)
     mark = b"\xef\xbb\xbf" if old.startswith(b"\xef\xbb\xbf") else b""
     return _replace(path, mark + text.encode("utf-8"))
+
+
+def write_moved(
+    path: Path, target: Path, *, position: tuple[float, float], front: float, in_degrees: bool
+) -> None:
+    """Write a copy of a site file with the mast elsewhere, comments and order of keys kept.
+
+    Parameters
+    ----------
+    path : Path
+        The site file.
+    target : Path
+        The new file, in the same folder; it must not be there yet.
+    position : tuple of float
+        Easting and northing of the base in the site's CRS.
+    front : float
+        Grid bearing of the front. [deg]
+    in_degrees : bool
+        True if the CRS is one of longitude and latitude.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, changed or written, or the new one is there already.
+    """
+    if target.exists():
+        raise _error(target, "is there already", "move it away, or give another name")
+    digits = 8 if in_degrees else 2
+    place = [round(value, digits) for value in position]
+    try:
+        old = path.read_bytes().decode("utf-8-sig")
+        document = tomlkit.parse(old)
+        mast = document["mast"]
+        for key, value in (("position", place), ("front", round(front, 2))):
+            mast[key] = value
+        text = tomlkit.dumps(document)
+    except (UnicodeDecodeError, TOMLKitError, TypeError) as error:
+        raise _error(path, f"cannot be changed: {error}", "correct it, then try again") from None
+    wanted = tomllib.loads(old.replace("\r\n", "\n"))
+    wanted["mast"].update(position=place, front=round(front, 2))
+    written = tomllib.loads(text.replace("\r\n", "\n"))
+    if written != wanted:
+        rule = "the mast cannot be moved without changing something else"
+        raise _error(path, rule, "write the mast as a table, [mast]")
+    parse_site(written, file=str(target), path=target)
+    try:
+        target.write_text(text, encoding="utf-8", newline="")
+    except OSError as error:
+        raise _error(target, f"cannot be written: {error.strerror}", "check the folder") from None
 
 
 def _changed(text: str, anchors: Mapping[str, BuiltAnchor]) -> str:

@@ -57,6 +57,37 @@ def read_surroundings(path: Path, *, frame: Frame, crs: str | None = None) -> tu
     return tuple(features)
 
 
+def read_areas(path: Path, *, frame: Frame, crs: str | None = None) -> BaseGeometry:
+    """Read all polygons of a vector file as one area in the local frame, whatever they are called.
+
+    Parameters
+    ----------
+    path, frame, crs
+        As in `read_surroundings`.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read or holds no polygon.
+    """
+    areas = []
+    for layer in _layers(path):
+        layer_crs = _layer_crs(layer, path, frame, crs)
+        for shape in layer.shapes:
+            if shape is not None and shape.area > 0:
+                areas.append(_to_local(shapely.force_2d(shape), frame, layer_crs))
+    if not areas:
+        raise _error(path, "it holds no polygon", "draw the land as one or more polygons")
+    return shapely.union_all([shapely.make_valid(area) for area in areas])
+
+
+def _to_local(shape: BaseGeometry, frame: Frame, crs: str) -> BaseGeometry:
+    def convert(places: Any) -> Any:
+        return np.column_stack(frame.from_crs(crs, places[:, 0], places[:, 1]))
+
+    return shapely.transform(shape, convert)
+
+
 def _error(path: Path, rule: str, way_out: str) -> InputError:
     return InputError.one(file=str(path), key="", value=None, rule=rule, way_out=way_out)
 

@@ -1,0 +1,189 @@
+"""A siting search as layers: what works and how well, what is lost and why, the short list."""
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.model import Model
+from visual.scene.ground import draped_area, draped_line
+from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, Points, TableLayer
+from visual.scene.site_ground import site_ground_layers
+from visual.scene.surroundings import rings_of, surroundings_layers
+from visual.scene.terrain import Terrain, circle
+from visual.search.causes import WORDS
+from visual.search.found import Found, Place
+from visual.search.outlines import class_outlines, failed_outlines, lost_reasons
+from visual.search.search_text import format_front, format_share
+
+AROUND = 0.12  # ground beyond the land that is drawn too, as a share of its size
+FOUND, STANDING = "search", "only:standing"
+_CELLS = 420
+_UP = np.array([0.0, 0.0, 1.0])
+_SMALL = 0.015  # a part smaller than this share of the land gets no words
+_FRONT, _HEAD = 0.75, 0.16  # arrow and its head, in total heights
+
+
+def search_terrain(found: Found) -> Terrain:
+    """Sample the ground of the searched land, and some around."""
+    xmin, ymin, xmax, ymax = found.land.whole.bounds
+    spare = max(AROUND * max(xmax - xmin, ymax - ymin), found.job.numbers.total_height)
+    west, south, east, north = found.model.ground.bounds
+    bounds = (
+        max(xmin - spare, west),
+        max(ymin - spare, south),
+        min(xmax + spare, east),
+        min(ymax + spare, north),
+    )
+    return Terrain.sample(found.model.ground.height, bounds=bounds, cells=_CELLS)
+
+
+def search_layers(found: Found, terrain: Terrain) -> list[AnyLayer]:
+    """Return everything that the pictures of a search show."""
+    model = found.model
+    return [
+        *site_ground_layers(model, terrain),
+        *_parts(found, terrain),
+        *surroundings_layers(model, terrain),
+        *_reasons(found, terrain),
+        *(layer for place in found.places for layer in _place(found, place, terrain)),
+        _table(found),
+    ]
+
+
+def share_role(share: float) -> str:
+    """Return the role of what is left."""
+    classes = ((0.75, "search_75"), (0.5, "search_50"), (0.25, "search_25"))
+    return next((role for low, role in classes if share >= low), "search_0")
+
+
+def _parts(found: Found, terrain: Terrain) -> Iterator[AnyLayer]:
+    for low, _, outline in class_outlines(found):
+        if outline.area > 0:
+            yield _fill(outline, terrain, role=share_role(low), name=f"{low:.0%} or more left")
+    for cause, outline in failed_outlines(found):
+        yield _fill(outline, terrain, role="search_fails", name=WORDS[cause].text)
+    for part in found.land.lost:
+        yield from _edged(part.shape, terrain, role="search_lost", name=part.reason)
+
+
+def _fill(outline: Any, terrain: Terrain, *, role: str, name: str) -> MeshLayer:
+    fill, _ = draped_area(terrain, rings_of(outline), role=role, group=FOUND, name=name)
+    assert isinstance(fill, MeshLayer)
+    return fill
+
+
+def _edged(outline: Any, terrain: Terrain, *, role: str, name: str) -> list[MeshLayer | LineLayer]:
+    rings = rings_of(outline)
+    return draped_area(terrain, rings, role=role, group=FOUND, name=name) if rings else []
+
+
+def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
+    """Say on the land itself what the larger parts are lost to."""
+    for reason in lost_reasons(found, least=_SMALL):
+        yield LabelLayer(
+            role="warning" if reason.allowed else "label",
+            group=FOUND,
+            name=reason.text,
+            text=broken(reason.text),
+            at=terrain.on(reason.x, reason.y),
+            priority=6 + reason.share,
+            over=True,
+        )
+
+
+def broken(text: str) -> str:
+    """Break a text in two lines of about the same length."""
+    words = text.split(" ")
+    if len(text) < 16:
+        return text
+    cuts = [" ".join(words[:k]) + "\n" + " ".join(words[k:]) for k in range(1, len(words))]
+    return min(cuts, key=lambda cut: max(len(line) for line in cut.split("\n")), default=text)
+
+
+def _place(found: Found, place: Place, terrain: Terrain) -> Iterator[AnyLayer]:
+    """Draw a place of the short list: its number, which way round, and the mast standing there."""
+    total = found.job.numbers.total_height
+    way = np.array([math.sin(place.front), math.cos(place.front)])
+    base = np.array([place.x, place.y])
+    yield draped_line(
+        terrain,
+        [np.array([base, base - total * way])],
+        role="search_back",
+        group=FOUND,
+        name=f"place {place.rank}, back",
+    )
+    yield draped_line(
+        terrain, arrow_paths(base, way, total), role="search_front", group=FOUND, name=_named(place)
+    )
+    foot = terrain.on(place.x, place.y)
+    yield LabelLayer(
+        role="label",
+        group="only:plan",
+        name=_named(place),
+        text=str(place.rank),
+        at=foot,
+        priority=30 - place.rank,
+        label_kind="number",
+        over=True,
+    )
+    yield from _standing(found.model, place, foot, way)
+
+
+def _named(place: Place) -> str:
+    return f"place {place.rank}"
+
+
+def arrow_paths(base: Points, way: Points, total: float) -> list[NDArray[np.float64]]:
+    """Return the lines of an arrow to the front, as long as the picture's masts ask for. [m]"""
+    tip = base + _FRONT * total * way
+    across = np.array([-way[1], way[0]])
+    barbs = [tip - _HEAD * total * (way + side * 0.6 * across) for side in (1.0, -1.0)]
+    return [np.array([base, tip]), np.array([barbs[0], tip, barbs[1]])]
+
+
+def _standing(model: Model, place: Place, foot: Points, way: Points) -> Iterator[AnyLayer]:
+    """Stand the mast on its place, for the picture in space."""
+    mast = model.rig.mast
+    hinge = foot + mast.hinge_height * _UP
+    top = hinge + mast.length * _UP
+    yield LineLayer(role="mast", group=STANDING, name=_named(place), paths=(np.array([foot, top]),))
+    radius = mast.head.rotor_radius if mast.head else 0.0
+    if radius > 0:
+        ring = circle(radius=radius)
+        across = np.array([-way[1], way[0], 0.0])
+        hub = hinge + mast.hub_above_hinge * _UP
+        path = hub + ring[:, :1] * across + ring[:, 1:] * np.array([0.0, 0.0, 1.0])
+        yield LineLayer(role="rotor", group=STANDING, name=_named(place), paths=(path,))
+    yield LabelLayer(
+        role="label",
+        group=STANDING,
+        name=_named(place),
+        text=str(place.rank),
+        at=hinge + (mast.reach + 2.0) * _UP,
+        priority=40 - place.rank,
+        label_kind="number",
+        over=True,
+    )
+
+
+def _table(found: Found) -> TableLayer:
+    rows = tuple(
+        (str(p.rank), format_front(p.front), format_share(p.share), _short(p)) for p in found.places
+    )
+    return TableLayer(
+        role="label",
+        group=FOUND,
+        name="places",
+        title="Best places",
+        head=("", "front", "left", "tightest"),
+        rows=rows or (("", "", "", "no place works"),),
+        note="left: of the tightest limit, against what level, open ground leaves the same rig.",
+    )
+
+
+def _short(place: Place) -> str:
+    check = WORDS[place.cause].check or "nothing"
+    return f"{check}, stops" if place.stops else check

@@ -1,0 +1,193 @@
+"""What a search found, as files: a raster, polygons and points, and the list as JSON."""
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from shapely.geometry import LineString, Point
+
+from visual.checks import Finding, write_document
+from visual.ground import write_geotiff
+from visual.search.causes import WORDS
+from visual.search.found import Found, Place
+from visual.search.outlines import class_outlines, failed_outlines
+from visual.site import VectorLayer, write_geopackage, write_moved
+
+
+def write_search(found: Found, folder: Path) -> list[Path]:
+    """Write raster, polygons and list of a search into a folder, and return the files.
+
+    ``search.tif`` has three bands: what is left, the best front bearing and the number of the
+    `Cause`; ``search.gpkg`` the layers ``allowed``, ``lost``, ``works``, ``fails``, ``places`` and
+    ``fronts``.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    raster, shapes, listed = (folder / f"search.{end}" for end in ("tif", "gpkg", "json"))
+    _write_raster(found, raster)
+    write_geopackage(shapes, list(_layers(found)), frame=found.model.frame)
+    write_document(search_document(found), listed)
+    return [raster, shapes, listed]
+
+
+def write_place(found: Found, rank: int) -> Path:
+    """Write a new site file with a place of the short list beside the old one; return it.
+
+    Raises
+    ------
+    InputError
+        If it is there already or cannot be written.
+    """
+    place, path = found.places[rank - 1], found.model.site.path
+    target = path.with_name(f"{path.stem}_place_{rank}.toml")
+    frame = found.model.frame
+    write_moved(
+        path,
+        target,
+        position=(place.easting, place.northing),
+        front=math.degrees(place.front) % 360.0,
+        in_degrees=not frame.is_local and frame.scale is None,
+    )
+    return target
+
+
+def _write_raster(found: Found, path: Path) -> None:
+    rows, columns = found.share.shape
+    frame, job = found.model.frame, found.job
+    x, y = job.place(np.array([0, rows - 1, 0]), np.array([0, 0, columns - 1]))
+    grid = np.stack(frame.to_grid(x, y), axis=-1)
+    down, right = (grid[1] - grid[0]) / (rows - 1), (grid[2] - grid[0]) / (columns - 1)
+    known = found.searched
+    share = np.where(known & np.isfinite(found.share), found.share, np.nan)
+    bearings = np.degrees(job.tables[0].bearings)
+    bearing = np.where(found.bearing >= 0, bearings[np.maximum(found.bearing, 0)], np.nan)
+    write_geotiff(
+        path,
+        {
+            "left of the tightest limit": share.astype(float),
+            "best front, grid bearing in degrees": bearing,
+            "cause": np.where(known, found.cause, np.nan).astype(float),
+        },
+        crs=frame.crs,
+        origin=(float(grid[0, 0]), float(grid[0, 1])),
+        down=(float(down[0]), float(down[1])),
+        right=(float(right[0]), float(right[1])),
+    )
+
+
+def _layers(found: Found) -> Iterator[VectorLayer]:
+    land = found.land
+    if land.allowed.area > 0:
+        yield VectorLayer("allowed", "MultiPolygon", [land.allowed], {"area": [land.allowed.area]})
+    lost = list(land.lost)
+    yield VectorLayer(
+        "lost",
+        "MultiPolygon",
+        [part.shape for part in lost],
+        {
+            "check": [part.check for part in lost],
+            "reason": [part.reason for part in lost],
+            "area": [part.area for part in lost],
+        },
+    )
+    works = [one for one in class_outlines(found) if one[2].area > 0]
+    yield VectorLayer(
+        "works",
+        "MultiPolygon",
+        [outline for _, _, outline in works],
+        {"left_from": [low for low, _, _ in works], "left_to": [high for _, high, _ in works]},
+    )
+    fails = failed_outlines(found)
+    yield VectorLayer(
+        "fails",
+        "MultiPolygon",
+        [outline for _, outline in fails],
+        {
+            "check": [WORDS[cause].check for cause, _ in fails],
+            "reason": [WORDS[cause].text for cause, _ in fails],
+        },
+    )
+    yield from _place_layers(found)
+
+
+def _place_layers(found: Found) -> Iterator[VectorLayer]:
+    places = found.places
+    reach = found.job.numbers.gin + found.job.numbers.line_length
+    columns: dict[str, Any] = {
+        "rank": [place.rank for place in places],
+        "front": [math.degrees(place.front) % 360.0 for place in places],
+        "left": [place.share for place in places],
+        "tightest": [place.words for place in places],
+        "stops": [place.stops for place in places],
+    }
+    yield VectorLayer("places", "Point", [Point(place.x, place.y) for place in places], columns)
+    ahead = [
+        LineString(
+            [
+                (place.x, place.y),
+                (
+                    place.x + reach * math.sin(place.front),
+                    place.y + reach * math.cos(place.front),
+                ),
+            ]
+        )
+        for place in places
+    ]
+    yield VectorLayer("fronts", "LineString", ahead, {"rank": columns["rank"]})
+
+
+def search_document(found: Found) -> dict[str, Any]:
+    """Return the result of a search as plain data: SI units, degrees, nothing rounded."""
+    return {
+        "format": 1,
+        "site": found.model.site.site.name,
+        "crs": found.model.frame.crs,
+        "complete": found.complete,
+        "step": found.job.step,
+        "bearings": int(found.job.tables[0].bearings.size),
+        "area": found.land.whole.area,
+        "allowed_area": found.land.allowed.area,
+        "works_area": float(found.works.sum()) * found.cell_area,
+        "lost": [
+            {"check": part.check, "reason": part.reason, "area": part.area}
+            for part in found.land.lost
+        ],
+        "fails": [
+            {"check": WORDS[cause].check, "reason": WORDS[cause].text, "area": area}
+            for cause, area in found.areas().items()
+        ],
+        "places": [_place(place) for place in found.places],
+    }
+
+
+def _place(place: Place) -> dict[str, Any]:
+    return {
+        "rank": place.rank,
+        "easting": place.easting,
+        "northing": place.northing,
+        "front": math.degrees(place.front) % 360.0,
+        "left": place.share,
+        "tightest": place.words,
+        "stops": place.stops,
+        "cautions": place.cautions,
+        "worst": [_finding(finding) for finding in place.worst],
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "check": finding.check,
+        "subject": finding.subject,
+        "status": finding.status,
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": finding.unit,
+        "margin": finding.margin,
+        "message": finding.message,
+    }

@@ -1,0 +1,71 @@
+"""What kernels are handed, bundled: ground, rig, and room to work in."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from visual.search.cover import Cover
+from visual.search.level import Level
+from visual.search.numbers import Numbers
+from visual.search.tables import Tables
+
+Array = NDArray[np.float64]
+
+
+class Ground(NamedTuple):
+    """The ground of a window.
+
+    Parameters
+    ----------
+    heights : ndarray, shape (nodes,)
+        Ground, row by row; float32 or float64. [m]
+    fields : ndarray of float32, shape (FIELDS, nodes)
+        Distances in plan that are left over. [m]
+    active : ndarray of bool, shape (FIELDS,)
+        Which fields hold anything.
+    width : int
+        Columns of the window.
+    """
+
+    heights: NDArray[np.float32] | Array
+    fields: NDArray[np.float32]
+    active: NDArray[np.bool_]
+    width: int
+
+
+class Rig(NamedTuple):
+    """What is put up, and where it is looked at.
+
+    Parameters
+    ----------
+    tables, cover, n, level : Tables, Cover, Numbers, Level
+        Samples, discs, the rig in numbers and what level ground leaves it.
+    """
+
+    tables: Tables
+    cover: Cover
+    n: Numbers
+    level: Level
+
+
+class Room(NamedTuple):
+    """Room for the looks of one thread.
+
+    Parameters
+    ----------
+    behind, front : ndarray
+        Profiles behind and in front of a place, above its hinge. [m]
+    eyes : ndarray, shape (4,)
+        Eyes of the anchors above the hinge. [m]
+    found : ndarray, shape (4,)
+        Start angle [rad], where the hitch begins and ends [m], and start angle without the head.
+    shares : ndarray, shape (SHARES,)
+        What is left by cause; NaN where nobody looked.
+    """
+
+    behind: Array
+    front: Array
+    eyes: Array
+    found: Array
+    shares: Array

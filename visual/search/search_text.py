@@ -1,0 +1,75 @@
+"""What a search found, in lines of text."""
+
+import math
+from collections.abc import Iterator
+
+from visual.search.causes import WORDS, Cause
+from visual.search.found import Found, Place
+from visual.units import format_length
+
+ACRE = 4046.8564224  # [m²] international acre, exactly
+HECTARE = 10_000.0  # [m²]
+
+
+def search_lines(found: Found) -> Iterator[str]:
+    """Yield the result of a search as text: land, what it is lost to, and the short list."""
+    yield from _land_lines(found)
+    yield ""
+    yield from _place_lines(found)
+
+
+def format_area(area: float, units: str) -> str:
+    """Write an area of land. [m²]"""
+    if units == "imperial":
+        return f"{area / ACRE:.2f} acres"
+    return f"{area / HECTARE:.2f} ha" if area >= 1000 else f"{area:.0f} m²"
+
+
+def format_share(share: float) -> str:
+    """Write what is left of the tightest limit."""
+    return f"{100 * share:.0f} %"
+
+
+def format_front(front: float) -> str:
+    """Write a bearing. [rad]"""
+    return f"{math.degrees(front) % 360:03.0f}°"
+
+
+def _land_lines(found: Found) -> Iterator[str]:
+    units, whole = found.model.site.site.units, found.land.whole.area
+    if not found.complete:
+        yield "Stopped before the end: this is what was found so far."
+    step = format_length(found.job.step, units)
+    count = found.job.tables[0].bearings.size
+    yield f"Searched {format_area(whole, units)} every {step}, {count} bearings at each place."
+    works = float(found.works.sum()) * found.cell_area
+    yield f"The mast can stand on {format_area(works, units)}. The rest is lost to:"
+    rows = [(part.area, part.reason) for part in found.land.lost]
+    rows += [
+        (area, WORDS[cause].text)
+        for cause, area in found.areas().items()
+        if cause not in (Cause.BASE_SETBACK, Cause.BASE_PLACE)
+    ]
+    for area, reason in sorted(rows, reverse=True):
+        yield f"  {format_area(area, units):>11}  {reason}"
+
+
+def _place_lines(found: Found) -> Iterator[str]:
+    if not found.places:
+        yield "No place works: see above for what stands in the way."
+        return
+    yield "  K      easting     northing  front   left  tightest"
+    for place in found.places:
+        yield from _lines_of(place)
+    yield ""
+    yield "left: of the tightest limit, against what level, open ground would leave the same rig."
+
+
+def _lines_of(place: Place) -> Iterator[str]:
+    yield (
+        f"{place.rank:>3} {place.easting:>12.1f} {place.northing:>12.1f}   "
+        f"{format_front(place.front)}  {format_share(place.share):>5}  {place.words}"
+    )
+    state = "nothing stops it" if place.stops == 0 else f"{place.stops} findings stop it"
+    worst = "; ".join(f"{f.status}: {f.check}, {f.subject}" for f in place.worst)
+    yield f"{'':>45}{state}, {place.cautions} cautions; {worst}"
