@@ -11,7 +11,7 @@ from typing import Any
 
 import click
 
-from visual import __version__, crew_cli, files_cli, sheets_cli
+from visual import __version__, crew_cli, files_cli, page_cli, sheets_cli
 from visual.errors import HillmastError
 
 EXIT_STOP = 1
@@ -191,7 +191,9 @@ def schema() -> None:
     click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
 
 
-for command in (*crew_cli.COMMANDS, *files_cli.COMMANDS, *sheets_cli.COMMANDS):
+ROOMS = (crew_cli, files_cli, sheets_cli, page_cli)
+
+for command in (one for room in ROOMS for one in room.COMMANDS):
     hillmast.add_command(command)
 
 

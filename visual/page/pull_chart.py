@@ -1,0 +1,75 @@
+"""The track of the slider as a chart: pull against raising angle, and what is the matter where."""
+
+import math
+
+import numpy as np
+
+from visual.checks import Report
+from visual.page.packing import Json, Numbers, pack_exact
+from visual.raising import RaiseRun
+from visual.scene.curves import ChartPanel, chart_panels
+
+_SERIES = {
+    "tow_tension": ("pull of the tow line", "N"),
+    "gin_compression": ("thrust of the gin pole", "N"),
+    "hinge_force": ("force at the hinge", "N"),
+    "mast_stress": ("stress of the mast", "Pa"),
+    "hold_back": ("hold back at the top back wire", "N"),
+}
+
+
+def chart_data(report: Report, angles: Numbers) -> Json:
+    """Return the chart along the slider, and the numbers at every angle [rad] of its tables."""
+    panel = chart_panels(report)[0]
+    return {
+        "title": panel.title,
+        "curves": [_curve(panel, number, angles) for number in range(len(panel.curves))],
+        "limits": [
+            {"name": c.name, "values": pack_exact(_at(c.angles, c.values, angles))}
+            for c in panel.limits
+        ],
+        "bands": [
+            {
+                "kind": b.kind,
+                "word": b.word,
+                "from": math.degrees(b.start),
+                "to": math.degrees(b.end),
+            }
+            for b in panel.bands
+        ],
+        "series": _series(report.forces.loaded, angles),
+    }
+
+
+def _curve(panel: ChartPanel, number: int, angles: Numbers) -> Json:
+    curve = panel.curves[number]
+    worst = None
+    if curve.worst is not None:
+        place = math.degrees(curve.angles[curve.worst])
+        worst = {"angle": place, "value": float(curve.values[curve.worst])}
+    values = _at(curve.angles, curve.values, angles)
+    return {"name": curve.name, "thin": curve.thin, "values": pack_exact(values), "worst": worst}
+
+
+def _series(run: RaiseRun, angles: Numbers) -> list[Json]:
+    found = [
+        {"word": word, "unit": unit, "values": _at(run.angles, getattr(run, name), angles)}
+        for name, (word, unit) in _SERIES.items()
+    ]
+    travel = {
+        "word": "travel so far",
+        "unit": "m",
+        "values": _at(run.angles, run.tow.travel, angles),
+    }
+    return [one | {"values": pack_exact(one["values"])} for one in [*found, travel]]
+
+
+def _at(known: Numbers, values: Numbers, angles: Numbers) -> Numbers:
+    """Return values at angles, straight between steps; NaN outside of what is known."""
+    if len(known) == 0:
+        return np.full(len(angles), math.nan)
+    # the steps are half a degree apart, and NaN next to a number must not spread to that number
+    nearest = np.clip(np.searchsorted(known, angles - 1e-9), 0, len(known) - 1)
+    exact = np.abs(known[nearest] - angles) < 1e-7
+    straight = np.interp(angles, known, values, left=math.nan, right=math.nan)
+    return np.asarray(np.where(exact, values[nearest], straight), dtype=float)

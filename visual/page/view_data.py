@@ -1,0 +1,54 @@
+"""The named views as plain data: cameras of the pictures, for the viewer to stand at."""
+
+import math
+
+from visual.checks import Report
+from visual.page.packing import Json
+from visual.scene.terrain import Terrain
+from visual.scene.views import Shot, named_shots
+
+_LEFT_OUT = ("stakeout", "wires")
+"""Views for the crew's numbers on paper."""
+
+_WORDS = {
+    "overview": "Overview",
+    "plan": "Plan, north up",
+    "raising": "From the side",
+    "front": "From the front",
+    "closest": "Closest approach",
+}
+_SHOWN = {"raising": "along", "front": "across"}
+
+
+def views_data(report: Report, terrain: Terrain) -> list[Json]:
+    """Return every view that the page offers, in the order of its buttons."""
+    shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
+    return [_view(shot) for shot in shots]
+
+
+def _view(shot: Shot) -> Json:
+    view = shot.view
+    word = _WORDS.get(view.name, view.title)
+    data: Json = {
+        "name": view.name,
+        "word": word,
+        "projection": view.projection,
+        "eye": _three(view.eye),
+        "target": _three(view.target),
+        "up": _three(view.up),
+        "span": list(view.span),
+        "fieldOfView": math.degrees(view.field_of_view),
+        "rise": view.rise,
+        "eyeLevel": view.eye_level,
+        "angle": None if shot.angle is None else math.degrees(shot.angle),
+        "shows": _SHOWN.get(view.name),
+    }
+    if view.clip is not None:
+        data["clip"] = {"at": _three(view.clip[0]), "normal": _three(view.clip[1])}
+    return data
+
+
+def _three(point: object) -> list[float]:
+    import numpy as np
+
+    return [float(value) for value in np.asarray(point, dtype=float)]
