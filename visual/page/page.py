@@ -4,6 +4,7 @@ import base64
 import hashlib
 import html
 import json
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -25,7 +26,7 @@ _PAGE = """<!DOCTYPE html>
 <body>
 <div id="hillmast"></div>
 <noscript>This page draws with a script of its own; allow it, or ask for pictures.</noscript>
-<script type="application/json" id="hillmast-data">{data}</script>
+<script type="application/octet-stream" id="hillmast-data">{data}</script>
 <script>{script}</script>
 </body>
 </html>
@@ -78,7 +79,7 @@ def page_text(data: Json, bundle: Bundle) -> str:
         policy=policy(script, style),
         title=html.escape(f"{data['site']['name']} – Hillmast"),
         style=style,
-        data=inert_json(data),
+        data=packed_json(data),
         script=script,
     )
 
@@ -91,12 +92,10 @@ def policy(script: str, style: str) -> str:
     )
 
 
-def inert_json(data: Json) -> str:
-    """Return data as JSON in which no text can end the element that it stands in."""
+def packed_json(data: Json) -> str:
+    """Return data as JSON, deflated, in base64: no text in it can be anything but data."""
     text = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    for sign, code in (("<", "\\u003c"), ("\u2028", "\\u2028"), ("\u2029", "\\u2029")):
-        text = text.replace(sign, code)
-    return text
+    return base64.b64encode(zlib.compress(text.encode(), 9)).decode("ascii")
 
 
 def _closed(text: str) -> str:

@@ -195,6 +195,8 @@ export interface PageData {
   views: ViewData[];
   facts?: Record<string, Fact>;
   sun?: Sunlight | null;
+  /** Named places that stay: base, anchors, buildings. */
+  points?: Record<string, Triple>;
 }
 
 /** Return the numbers of a packed array; NaN where a number is not known. */

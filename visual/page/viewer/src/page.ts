@@ -1,14 +1,38 @@
 /** The page: a viewer of the data that stands in the file itself. */
 
+import type { Angle } from "./rig.ts";
 import type { PageData } from "./data.ts";
-import { Viewer } from "./viewer.ts";
+import { Frame } from "./frame.ts";
 
-function start(): void {
+async function start(): Promise<void> {
   const host = document.getElementById("hillmast");
   const text = document.getElementById("hillmast-data")?.textContent;
   if (!host || !text) return;
-  const viewer = new Viewer(host, JSON.parse(text) as PageData);
-  Object.assign(window, { hillmast: { viewer } });
+  const frame = new Frame(host, JSON.parse(await inflated(text)) as PageData);
+  await frame.viewer.ground.ready;
+  frame.viewer.stage.draw();
+  const { viewer } = frame;
+  // what tests, and curious people at the console, hold on to
+  Object.assign(window, {
+    hillmast: {
+      frame,
+      viewer,
+      position: (name: string) => viewer.place(name)?.toArray() ?? null,
+      raise: (angle: Angle) => viewer.setAngle(angle),
+    },
+  });
 }
 
-start();
+/** The data stands in the file as deflated bytes in base64. */
+async function inflated(text: string): Promise<string> {
+  const bytes = Uint8Array.from(atob(text.trim()), (sign) => sign.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+  return new Response(stream).text();
+}
+
+start().catch((error: unknown) => {
+  const note = document.createElement("p");
+  note.className = "hm-failed";
+  note.textContent = `This page cannot be drawn here: ${error instanceof Error ? error.message : error}`;
+  document.body.append(note);
+});

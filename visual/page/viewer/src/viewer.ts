@@ -1,6 +1,7 @@
 /** The core: one scene that shows a data object, and can be given another one at any time. */
 
-import { Vector2, Vector3 } from "three";
+import { Mesh, MeshLambertMaterial, type Object3D, Vector2, Vector3 } from "three";
+import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import {
   type Fact,
   floats,
@@ -11,6 +12,8 @@ import {
   type Units,
   type ViewData,
 } from "./data.ts";
+import { calm } from "./dom.ts";
+import type { Stand } from "./eye.ts";
 import { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import { Drawn, Looks } from "./layers.ts";
@@ -93,16 +96,21 @@ export class Viewer {
   }
 
   /** Go to a named view; its own raising angle comes with it. */
-  showView(name: string, seconds = 0.9): void {
+  showView(name: string, seconds = 0.9, options: { keepAngle?: boolean } = {}): void {
     const view = this.data.views.find((one) => one.name === name);
     if (!view) return;
     const { eye, width, height } = this.stage;
     this.leaveView();
-    if (view.angle !== null) this.setAngle(Math.max(view.angle, this.rig.first));
+    if (view.angle !== null && !options.keepAngle) this.setAngle(view.angle);
     this.view = view;
-    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    eye.fly(eye.standOf(view, width / height), calm ? 0 : seconds, () => this.enterView(view));
+    const stand = eye.standOf(view, width / height);
+    eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
     this.tell("view", view.name);
+  }
+
+  /** Go to a stand; at once where motion is not wanted. */
+  fly(stand: Stand, seconds: number): void {
+    this.stage.eye.fly(stand, calm() ? 0 : seconds);
   }
 
   /** The same camera, but no longer a named view: nothing is cut open. */
@@ -146,6 +154,23 @@ export class Viewer {
   /** Everything that can be pointed at. */
   get things(): Drawn[] {
     return [this.around, this.own, ...this.rig.parts].filter((one) => one !== null);
+  }
+
+  /** Faces that are shown now and hide what is behind them; with clear ones if asked. */
+  solids(clear = false): Mesh[] {
+    return this.drawn().filter((one): one is Mesh => {
+      if (!(one instanceof Mesh) || "isLineSegments2" in one) return false;
+      return clear || one.material instanceof MeshLambertMaterial;
+    });
+  }
+
+  /** Lines that are shown now. */
+  lines(): LineSegments2[] {
+    return this.drawn().filter((one): one is LineSegments2 => "isLineSegments2" in one);
+  }
+
+  private drawn(): Object3D[] {
+    return this.things.flatMap((part) => part.things).filter(isShown);
   }
 
   isShown(group: string): boolean {
@@ -241,4 +266,10 @@ function pointsOf(layer: MarkLayer): Vector3[] {
     found.push(new Vector3(numbers[i], numbers[i + 1], numbers[i + 2]));
   }
   return found;
+}
+
+/** True if a thing and everything it hangs on is visible. */
+function isShown(thing: Object3D): boolean {
+  for (let one: Object3D | null = thing; one; one = one.parent) if (!one.visible) return false;
+  return true;
 }
