@@ -12,11 +12,14 @@ from visual.checks import Report
 from visual.checks.results import without_nan
 from visual.model import Model
 from visual.page.around import GROUPS, for_the_page, ground_data
+from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
 from visual.page.packing import Json, Numbers
 from visual.page.pull_chart import chart_data
+from visual.page.sunlight import sun_data
+from visual.page.thinning import thinned
 from visual.page.view_data import views_data
 from visual.scene.build import SceneMaker
 from visual.scene.layers import AnyLayer, MeshLayer
@@ -87,11 +90,14 @@ class PageMaker:
             "chart": chart_data(report, self.angles),
             "findings": findings_data(report),
             "views": views_data(report, self.maker.terrain),
+            "facts": facts_data(report, self.angles),
+            "points": points_data(report.model),
+            "sun": sun_data(report.model),
         }
         return plain(data)
 
     def _fixed(self) -> tuple[list[AnyLayer], list[AnyLayer]]:
-        layers = for_the_page(self.maker.fixed)
+        layers = [thinned(layer) for layer in for_the_page(self.maker.fixed)]
         around = [layer for layer in layers if layer.group in _WITH_THE_GROUND]
         own = [layer for layer in layers if layer.group not in _WITH_THE_GROUND]
         anchors = for_the_page(anchor_layers(self.report.model, self.report.raised))

@@ -24,7 +24,7 @@ _PAGE = """<!DOCTYPE html>
 <style>{style}</style>
 </head>
 <body>
-<div id="hillmast"></div>
+<div id="hillmast-page"></div>
 <noscript>This page draws with a script of its own; allow it, or ask for pictures.</noscript>
 <script type="application/octet-stream" id="hillmast-data">{data}</script>
 <script>{script}</script>

@@ -25,7 +25,7 @@ def chart_data(report: Report, angles: Numbers) -> Json:
         "title": panel.title,
         "curves": [_curve(panel, number, angles) for number in range(len(panel.curves))],
         "limits": [
-            {"name": c.name, "values": pack_exact(_at(c.angles, c.values, angles))}
+            {"name": c.name, "values": pack_exact(at_angles(c.angles, c.values, angles))}
             for c in panel.limits
         ],
         "bands": [
@@ -47,24 +47,24 @@ def _curve(panel: ChartPanel, number: int, angles: Numbers) -> Json:
     if curve.worst is not None:
         place = math.degrees(curve.angles[curve.worst])
         worst = {"angle": place, "value": float(curve.values[curve.worst])}
-    values = _at(curve.angles, curve.values, angles)
+    values = at_angles(curve.angles, curve.values, angles)
     return {"name": curve.name, "thin": curve.thin, "values": pack_exact(values), "worst": worst}
 
 
 def _series(run: RaiseRun, angles: Numbers) -> list[Json]:
     found = [
-        {"word": word, "unit": unit, "values": _at(run.angles, getattr(run, name), angles)}
+        {"word": word, "unit": unit, "values": at_angles(run.angles, getattr(run, name), angles)}
         for name, (word, unit) in _SERIES.items()
     ]
     travel = {
         "word": "travel so far",
         "unit": "m",
-        "values": _at(run.angles, run.tow.travel, angles),
+        "values": at_angles(run.angles, run.tow.travel, angles),
     }
     return [one | {"values": pack_exact(one["values"])} for one in [*found, travel]]
 
 
-def _at(known: Numbers, values: Numbers, angles: Numbers) -> Numbers:
+def at_angles(known: Numbers, values: Numbers, angles: Numbers) -> Numbers:
     """Return values at angles, straight between steps; NaN outside of what is known."""
     if len(known) == 0:
         return np.full(len(angles), math.nan)

@@ -2,8 +2,12 @@
 
 import math
 
+import numpy as np
+
 from visual.checks import Report
 from visual.page.packing import Json
+from visual.scene.framing import whole_site
+from visual.scene.layers import Points
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, named_shots
 
@@ -23,12 +27,13 @@ _SHOWN = {"raising": "along", "front": "across"}
 def views_data(report: Report, terrain: Terrain) -> list[Json]:
     """Return every view that the page offers, in the order of its buttons."""
     shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
-    return [_view(shot) for shot in shots]
+    whole = whole_site(report)
+    return [_view(shot, whole if shot.view.name == "overview" else None) for shot in shots]
 
 
-def _view(shot: Shot) -> Json:
+def _view(shot: Shot, fits: Points | None) -> Json:
     view = shot.view
-    word = _WORDS.get(view.name, view.title)
+    word = _WORDS.get(view.name, view.title.replace("Seen from: ", "From "))
     data: Json = {
         "name": view.name,
         "word": word,
@@ -42,6 +47,7 @@ def _view(shot: Shot) -> Json:
         "eyeLevel": view.eye_level,
         "angle": None if shot.angle is None else math.degrees(shot.angle),
         "shows": _SHOWN.get(view.name),
+        "fits": [_three(point) for point in fits] if fits is not None else None,
     }
     if view.clip is not None:
         data["clip"] = {"at": _three(view.clip[0]), "normal": _three(view.clip[1])}
@@ -49,6 +55,4 @@ def _view(shot: Shot) -> Json:
 
 
 def _three(point: object) -> list[float]:
-    import numpy as np
-
     return [float(value) for value in np.asarray(point, dtype=float)]

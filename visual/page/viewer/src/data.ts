@@ -157,6 +157,8 @@ export interface ViewData {
   eyeLevel: boolean;
   angle: number | null;
   shows: string | null;
+  /** Points that must be seen whatever the shape of the picture. */
+  fits: Triple[] | null;
   clip?: { at: Triple; normal: Triple };
 }
 

@@ -6,7 +6,7 @@
  */
 
 import { OrthographicCamera, PerspectiveCamera, Vector3 } from "three";
-import type { ViewData } from "./data.ts";
+import type { Triple, ViewData } from "./data.ts";
 
 export interface Stand {
   target: Vector3;
@@ -155,7 +155,8 @@ export class Eye {
       rise: view.rise,
       standing: view.eyeLevel,
     };
-    return stand.flat ? fitted(stand, view.span, aspect) : narrowed(stand, aspect);
+    if (stand.flat) return fitted(stand, view.span, aspect);
+    return view.fits ? filled(stand, view.fits, aspect) : narrowed(stand, aspect);
   }
 
   /** Go to a stand; at once where motion is not wanted. */
@@ -195,6 +196,38 @@ export class Eye {
 function fitted(stand: Stand, span: [number, number], aspect: number): Stand {
   const high = Math.max(span[1], span[0] / aspect);
   return { ...stand, fieldOfView: FLAT_OPENING, distance: high / 2 / Math.tan(FLAT_OPENING / 2) };
+}
+
+/** Return a stand with the same line of sight from which points just fill the picture. */
+function filled(stand: Stand, points: Triple[], aspect: number): Stand {
+  const { bearing, height } = stand;
+  const right = new Vector3(-Math.cos(bearing), Math.sin(bearing), 0);
+  const level = new Vector3(Math.sin(bearing), Math.cos(bearing), 0);
+  const back = level.clone().multiplyScalar(Math.cos(height)).setZ(Math.sin(height));
+  const up = new Vector3().crossVectors(back, right);
+  const half = Math.tan(stand.fieldOfView / 2) * 0.9;
+  const [x, fromX] = tightest(points, right, back, half * aspect);
+  const [y, fromY] = tightest(points, up, back, half);
+  const away = Math.max(fromX, fromY);
+  const near = points.map((one) => new Vector3(...one).dot(back)).sort((a, b) => a - b);
+  const distance = Math.max(1, away - (near[near.length >> 1] ?? 0));
+  const target = new Vector3()
+    .addScaledVector(right, x)
+    .addScaledVector(up, y)
+    .addScaledVector(back, away - distance);
+  return { ...stand, target, distance };
+}
+
+/** Where the eye stands along an axis, and how far back, so that all points just fit. */
+function tightest(points: Triple[], side: Vector3, back: Vector3, half: number): [number, number] {
+  let [high, low] = [-Infinity, Infinity];
+  for (const one of points) {
+    const point = new Vector3(...one);
+    const [a, b] = [point.dot(side), point.dot(back)];
+    high = Math.max(high, a + half * b);
+    low = Math.min(low, a - half * b);
+  }
+  return [(high + low) / 2, (high - low) / 2 / half];
 }
 
 /** Step back, or open the view of a standing person, where the picture is narrower than planned. */

@@ -30,6 +30,7 @@ export class Frame {
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
   private readonly tools = element("div", "hm-tools");
+  private readonly stamp = element("p", "hm-stamp");
   private readonly head = element("header", "hm-head");
   private readonly paper = element("section", "hm-paper");
 
@@ -100,7 +101,7 @@ export class Frame {
     this.tabs.setAttribute("role", "tablist");
     this.tabs.setAttribute("aria-label", "Panels");
     this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
-    scene.append(element("p", "hm-stamp", "Planning aid, not a stamped design"));
+    scene.append(this.stamp);
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
@@ -124,7 +125,8 @@ export class Frame {
 
   private fillHead(): void {
     const { site, verdict } = this.viewer.data;
-    const title = element("div", "hm-title", element("h1", "", site.name), element("p", "hm-standing-note", [site.standing, site.date].filter(Boolean).join(" ")));
+    const title = element("h1", "hm-title", site.name);
+    this.stamp.textContent = ["Planning aid, not a stamped design.", site.standing, site.date].filter(Boolean).join(" ");
     const press = (): void => this.open("findings");
     const badge = element("button", "hm-verdict", ...badgeParts(verdict));
     badge.type = "button";

@@ -5,7 +5,7 @@ import type { PageData } from "./data.ts";
 import { Frame } from "./frame.ts";
 
 async function start(): Promise<void> {
-  const host = document.getElementById("hillmast");
+  const host = document.getElementById("hillmast-page");
   const text = document.getElementById("hillmast-data")?.textContent;
   if (!host || !text) return;
   const frame = new Frame(host, JSON.parse(await inflated(text)) as PageData);

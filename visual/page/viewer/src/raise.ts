@@ -187,14 +187,27 @@ export class RaiseSlider {
       return text;
     };
     for (const limit of chart.limits) {
-      this.chart.append(svg("path", { d: path(floats(limit.values)), class: "hm-limit" }, svg("title", {}, limit.name)));
+      const values = floats(limit.values);
+      this.chart.append(svg("path", { d: path(values), class: "hm-limit" }, svg("title", {}, limit.name)));
+      const at = values.findIndex(Number.isFinite);
+      const level = y(values[at] ?? NaN);
+      if (Number.isFinite(level) && level > 8) this.word(limit.name, this.x(angles[at] ?? 0) + 10, level - 4);
     }
     chart.curves.forEach((curve, k) => {
       const values = floats(curve.values);
       if (k === 0) this.fillUnder(path(values), values);
       const look = curve.thin ? "hm-curve hm-thin" : "hm-curve";
       this.chart.append(svg("path", { d: path(values), class: look }, svg("title", {}, curve.name)));
+      const at = Math.round(values.length * 0.3);
+      const level = y(values[at] ?? NaN);
+      if (curve.name && this.width > 560 && Number.isFinite(level)) {
+        this.word(curve.name, this.x(angles[at] ?? 0), level + (curve.thin ? 13 : -5));
+      }
     });
+  }
+
+  private word(text: string, x: number, y: number): void {
+    this.chart.append(svg("text", { x, y, class: "hm-word" }, text));
   }
 
   private fillUnder(line: string, values: Float32Array): void {
@@ -261,6 +274,8 @@ export class RaiseSlider {
       const series = data.chart.series.find((one) => one.word === name);
       if (series) found.push([name, quantityText(floats(series.values)[row] ?? NaN, series.unit, units)]);
     }
+    const band = data.chart.bands.find((one) => one.from <= angle && angle <= one.to);
+    if (band) found.splice(1, 0, ["here", band.word]);
     return found;
   }
 

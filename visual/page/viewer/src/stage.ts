@@ -33,6 +33,10 @@ export class Stage {
   width = 1;
   height = 1;
   private asked = false;
+  private drawn = 0;
+  /** Share of the pixels while things move: less where a picture takes long. */
+  private coarse = 1;
+  private settling = 0;
   private readonly before: (() => void)[] = [];
   private readonly after: (() => void)[] = [];
 
@@ -65,10 +69,34 @@ export class Stage {
   ask(): void {
     if (this.asked) return;
     this.asked = true;
-    requestAnimationFrame(() => {
+    requestAnimationFrame((now) => {
       this.asked = false;
+      this.pace(now);
       this.draw();
     });
+  }
+
+  /** Draw fewer pixels while pictures follow one another too slowly, and all of them at rest. */
+  private pace(now: number): void {
+    const took = now - this.drawn;
+    this.drawn = now;
+    if (took < 2500 && took > 90) this.coarse = Math.max(0.4, this.coarse * 0.7);
+    else if (took < 40) this.coarse = Math.min(1, this.coarse * 1.02);
+    const wanted = took < 2500 && this.coarse < 0.9;
+    if (wanted) this.resolve(this.coarse);
+    clearTimeout(this.settling);
+    if (wanted) this.settling = setTimeout(() => this.settle(), 300);
+  }
+
+  private settle(): void {
+    this.resolve(1);
+    this.draw();
+    this.drawn = 0;
+  }
+
+  private resolve(share: number): void {
+    const ratio = Math.min(2, window.devicePixelRatio || 1) * share;
+    if (Math.abs(this.renderer.getPixelRatio() - ratio) > 0.05) this.renderer.setPixelRatio(ratio);
   }
 
   draw(): void {

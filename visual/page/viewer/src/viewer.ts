@@ -115,7 +115,10 @@ export class Viewer {
 
   /** The same camera, but no longer a named view: nothing is cut open. */
   leaveView(): void {
-    this.view = null;
+    if (this.view) {
+      this.view = null;
+      this.tell("view", null);
+    }
     this.stage.cut.normal.set(0, 0, 1);
     this.stage.cut.constant = 1e6;
     this.applyGroups();
