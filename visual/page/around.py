@@ -41,6 +41,7 @@ _PAGE_GROUP = {
     "only:lane": "lane",
     "only:along": "along",
     "only:across": "across",
+    "only:closest": "closest",
     "anchors": "wires",
     "anchor_names": "wires",
     "mast": "mast",
@@ -72,6 +73,8 @@ def page_group(layer: AnyLayer) -> str | None:
     """Return the group of the page that a layer belongs to; None if the page leaves it out."""
     if isinstance(layer, DimensionLayer | TableLayer) or (layer.role, layer.group) in _TWICE:
         return None
+    if layer.role == "witness":
+        return None  # it leads to a dimension, which is for paper
     if layer.role in _BY_ROLE:
         return _BY_ROLE[layer.role]
     if layer.group == "ground":

@@ -22,7 +22,7 @@ _MANY = 300
 
 def role_data(roles: Iterable[str]) -> Json:
     """Return the look of roles, by key."""
-    return {key: _look(ROLES[key]) for key in sorted(set(roles))}
+    return {key: _look(ROLES[key]) for key in dict.fromkeys(roles)}
 
 
 def _look(role: Role) -> Json:

@@ -6,6 +6,7 @@ import numpy as np
 
 from visual.checks import Report
 from visual.page.packing import Json
+from visual.scene.camera import View
 from visual.scene.framing import whole_site
 from visual.scene.layers import Points
 from visual.scene.terrain import Terrain
@@ -17,11 +18,16 @@ _LEFT_OUT = ("stakeout", "wires")
 _WORDS = {
     "overview": "Overview",
     "plan": "Plan, north up",
-    "raising": "From the side",
-    "front": "From the front",
+    "raising": "Side",
+    "front": "Front",
     "closest": "Closest approach",
 }
-_SHOWN = {"raising": "along", "front": "across"}
+_SHOWN = {"raising": "along", "front": "across", "closest": "closest"}
+_FLAT = ("contours", "land", "zones", "setbacks", "lane", "viewpoints")
+"""Groups that a cut leaves out: they lie on ground that is cut away."""
+
+_NOT_SEEN = (*_FLAT, "clearance", "path")
+"""Groups that a person who stands there would not see either."""
 
 
 def views_data(report: Report, terrain: Terrain) -> list[Json]:
@@ -47,11 +53,18 @@ def _view(shot: Shot, fits: Points | None) -> Json:
         "eyeLevel": view.eye_level,
         "angle": None if shot.angle is None else math.degrees(shot.angle),
         "shows": _SHOWN.get(view.name),
+        "hides": list(_hidden(view)),
         "fits": [_three(point) for point in fits] if fits is not None else None,
     }
     if view.clip is not None:
         data["clip"] = {"at": _three(view.clip[0]), "normal": _three(view.clip[1])}
     return data
+
+
+def _hidden(view: View) -> tuple[str, ...]:
+    if view.eye_level:
+        return tuple(group for group in _NOT_SEEN if group != "land")
+    return (*_FLAT, "clearance") if view.clip is not None else ()
 
 
 def _three(point: object) -> list[float]:

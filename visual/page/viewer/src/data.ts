@@ -156,7 +156,9 @@ export interface ViewData {
   rise: number;
   eyeLevel: boolean;
   angle: number | null;
+  /** A group that is shown in this view alone, and those it leaves out. */
   shows: string | null;
+  hides: string[];
   /** Points that must be seen whatever the shape of the picture. */
   fits: Triple[] | null;
   clip?: { at: Triple; normal: Triple };

@@ -39,6 +39,8 @@ export class Eye {
     standing: false,
   };
   camera: PerspectiveCamera | OrthographicCamera;
+  /** Told of every move by hand: true if the line of sight turned. */
+  onMove: (turned: boolean) => void = () => {};
   private readonly changed: () => void;
   private readonly perspective = new PerspectiveCamera();
   private readonly orthographic = new OrthographicCamera();
@@ -69,8 +71,9 @@ export class Eye {
   }
 
   /** Go on from where a change of one's own began; any flight ends. */
-  move(change: (stand: Stand) => void): void {
+  move(change: (stand: Stand) => void, turned = false): void {
     this.flight++;
+    this.onMove(turned);
     change(this.stand);
     this.tidy();
     this.changed();
@@ -83,7 +86,7 @@ export class Eye {
       stand.bearing += bearing;
       stand.height = clamp(stand.height + height, -0.5, STEEPEST);
       if (stand.standing) stand.target.copy(place).addScaledVector(this.back, -stand.distance);
-    });
+    }, true);
   }
 
   /** Move along and across the picture, in pixels of a picture this high. */

@@ -1,6 +1,6 @@
 /** Lettering and signs over the drawing: names without collisions, marks, scale bar, north. */
 
-import { Vector2, Vector3 } from "three";
+import { Raycaster, Vector2, Vector3 } from "three";
 import type { LabelLayer, MarkShape } from "./data.ts";
 import { drawNorth, drawScale } from "./furniture.ts";
 import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
@@ -42,6 +42,7 @@ export class Lettering {
     this.ink.setTransform(ratio, 0, 0, ratio, 0, 0);
     this.ink.clearRect(0, 0, width, height);
     const boxes = new Boxes(width, height);
+    boxes.take({ x: 0, y: 0, width: Math.min(width, 520), height: 26 });
     drawNorth(this.ink, this.viewer, boxes);
     drawScale(this.ink, this.viewer, boxes);
     this.marks(boxes);
@@ -130,7 +131,12 @@ export class Lettering {
     const offset = ground.mesh.position;
     const lifted = at.clone().sub(offset);
     lifted.z += 0.5;
-    return ground.hides(eye.position.sub(offset), lifted);
+    if (ground.hides(eye.position.sub(offset), lifted)) return true;
+    const from = eye.position;
+    const away = from.distanceTo(at);
+    const way = at.clone().sub(from).divideScalar(away);
+    const caster = new Raycaster(from, way, 0.1, Math.max(0.2, away - 2));
+    return caster.intersectObjects(this.viewer.buildings(), false).length > 0;
   }
 }
 

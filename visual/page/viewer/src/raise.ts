@@ -69,7 +69,7 @@ export class RaiseSlider {
     const step = (now: number): void => {
       if (this.playing !== turn) return;
       const angle = from + ((now - began) / 1000) * (calm() ? SPEED / 2 : SPEED);
-      this.viewer.setAngle(Math.min(90, angle));
+      this.viewer.chooseAngle(Math.min(90, angle));
       if (angle < 90) requestAnimationFrame(step);
       else this.stop();
     };
@@ -85,14 +85,14 @@ export class RaiseSlider {
 
   private stand(): void {
     this.stop();
-    this.viewer.setAngle(this.viewer.angle === "standing" ? this.last : "standing");
+    this.viewer.chooseAngle(this.viewer.angle === "standing" ? this.last : "standing");
   }
 
   private listen(): void {
     const set = (event: PointerEvent): void => {
       const box = this.track.getBoundingClientRect();
       this.stop();
-      this.viewer.setAngle(this.near(this.angleAt(event.clientX - box.left)));
+      this.viewer.chooseAngle(this.near(this.angleAt(event.clientX - box.left)));
     };
     this.track.addEventListener("pointerdown", (event) => {
       this.track.setPointerCapture(event.pointerId);
@@ -121,7 +121,7 @@ export class RaiseSlider {
     if (event.key === " ") this.play.click();
     else if (to !== undefined) {
       this.stop();
-      this.viewer.setAngle(to);
+      this.viewer.chooseAngle(to);
     } else return;
     event.preventDefault();
   }

@@ -63,8 +63,8 @@ export class SunLight {
     stage.renderer.shadowMap.enabled = lit;
     stage.renderer.shadowMap.type = PCFShadowMap;
     stage.sun.castShadow = lit;
-    stage.sun.intensity = lit ? 0.5 * Math.PI : 0;
-    stage.sky.intensity = lit ? 0.66 * Math.PI : Math.PI;
+    stage.sun.intensity = lit ? 0.44 * Math.PI : 0;
+    stage.sky.intensity = lit ? 0.55 * Math.PI : Math.PI;
     ground.lightBySun(lit);
     if (lit) this.aim(new Vector3(...to));
     stage.ask();

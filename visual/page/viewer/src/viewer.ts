@@ -28,6 +28,9 @@ export interface Change {
   groups: ReadonlySet<string>;
 }
 
+/** Groups that are shown in one view only. */
+const ONE_VIEW = ["along", "across", "closest"];
+
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
 export class Viewer {
@@ -40,6 +43,7 @@ export class Viewer {
   view: ViewData | null = null;
   /** Groups that are hidden. */
   readonly hidden = new Set<string>();
+  private chosen = false;
   private looks!: Looks;
   private around: Drawn | null = null;
   private own: Drawn | null = null;
@@ -51,6 +55,11 @@ export class Viewer {
     this.data = data;
     this.units = data.site.units;
     this.stage.beforeDraw(() => this.fit());
+    this.stage.eye.onMove = (turned) => {
+      // a person's place stays one however the head is turned; a cut holds as long as it is seen
+      // square on
+      if (this.view && !this.view.eyeLevel && (turned || !this.view.clip)) this.leaveView();
+    };
     this.build(data);
     const first = data.views[0];
     if (first) this.showView(first.name, 0);
@@ -72,6 +81,12 @@ export class Viewer {
 
   get angle(): Angle {
     return this.rig.angle;
+  }
+
+  /** As `setAngle`, by the user: views that ask for none keep it. */
+  chooseAngle(angle: Angle): void {
+    this.setAngle(angle);
+    this.chosen = angle !== "standing";
   }
 
   setAngle(angle: Angle): void {
@@ -101,11 +116,19 @@ export class Viewer {
     if (!view) return;
     const { eye, width, height } = this.stage;
     this.leaveView();
-    if (view.angle !== null && !options.keepAngle) this.setAngle(view.angle);
+    if (!options.keepAngle) this.turnFor(view);
     this.view = view;
+    this.applyGroups();
     const stand = eye.standOf(view, width / height);
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
     this.tell("view", view.name);
+  }
+
+  /** A view brings its own angle; others leave one that the user has chosen as it is. */
+  private turnFor(view: ViewData): void {
+    if (view.angle !== null) this.setAngle(view.angle);
+    else if (!this.chosen) this.setAngle("standing");
+    if (view.angle !== null) this.chosen = false;
   }
 
   /** Go to a stand; at once where motion is not wanted. */
@@ -167,6 +190,11 @@ export class Viewer {
     });
   }
 
+  /** What stands around and is shown: it hides names behind it. */
+  buildings(): Mesh[] {
+    return this.solids().filter((one) => one.userData["group"] === "buildings");
+  }
+
   /** Lines that are shown now. */
   lines(): LineSegments2[] {
     return this.drawn().filter((one): one is LineSegments2 => "isLineSegments2" in one);
@@ -177,8 +205,8 @@ export class Viewer {
   }
 
   isShown(group: string): boolean {
-    if (group === "along" || group === "across") return this.view?.shows === group;
-    return !this.hidden.has(group);
+    if (ONE_VIEW.includes(group)) return this.view?.shows === group;
+    return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
   private *placed(layer: Layer, offset?: Vector3): Generator<{ layer: LabelLayer | MarkLayer; at: Vector3 }> {
@@ -234,7 +262,7 @@ export class Viewer {
   }
 
   private applyGroups(): void {
-    const all = [...this.data.groups.map((one) => one.key), "along", "across", "mast"];
+    const all = [...this.data.groups.map((one) => one.key), ...ONE_VIEW, "mast"];
     for (const group of all) {
       for (const drawn of this.things) drawn.show(group, this.isShown(group));
     }
