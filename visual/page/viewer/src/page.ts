@@ -10,8 +10,8 @@ async function start(): Promise<void> {
   if (!host || !text) return;
   const frame = new Frame(host, JSON.parse(await inflated(text)) as PageData);
   await frame.viewer.ground.ready;
-  frame.viewer.stage.draw();
   const { viewer } = frame;
+  viewer.stage.start();
   // what tests, and curious people at the console, hold on to
   Object.assign(window, {
     hillmast: {

@@ -32,7 +32,12 @@ export class Stage {
   cutting = false;
   width = 1;
   height = 1;
+  /** Told when the drawing has another size. */
+  resized: () => void = () => {};
+  private ratio = 0;
   private asked = false;
+  private started = false;
+  private readonly host: HTMLElement;
   private drawn = 0;
   /** Share of the pixels while things move: less where a picture takes long. */
   private coarse = 1;
@@ -41,8 +46,13 @@ export class Stage {
   private readonly after: (() => void)[] = [];
 
   constructor(host: HTMLElement) {
+    this.host = host;
+    this.width = Math.max(1, host.clientWidth);
+    this.height = Math.max(1, host.clientHeight);
     this.renderer = new WebGLRenderer({ antialias: true, alpha: true, preserveDrawingBuffer: false });
     this.renderer.outputColorSpace = LinearSRGBColorSpace;
+    // asking for errors would wait for every shader in turn
+    this.renderer.debug.checkShaderErrors = false;
     this.renderer.localClippingEnabled = true;
     this.renderer.setClearColor(0x000000, 0);
     this.canvas = this.renderer.domElement;
@@ -51,8 +61,7 @@ export class Stage {
     this.sky.position.set(...LIGHT);
     this.scene.add(this.sky, this.fill, this.sun, this.sun.target);
     this.eye = new Eye(() => this.ask());
-    new ResizeObserver(() => this.fit(host)).observe(host);
-    this.fit(host);
+    new ResizeObserver(() => this.fit()).observe(host);
   }
 
   /** Do something before every picture, such as placing what depends on the camera. */
@@ -65,9 +74,16 @@ export class Stage {
     this.after.push(what);
   }
 
+  /** Begin to draw, once everything has its place on the page. */
+  start(): void {
+    this.started = true;
+    this.fit();
+    this.draw();
+  }
+
   /** Draw a picture soon; several wishes make one picture. */
   ask(): void {
-    if (this.asked) return;
+    if (this.asked || !this.started) return;
     this.asked = true;
     requestAnimationFrame((now) => {
       this.asked = false;
@@ -100,6 +116,7 @@ export class Stage {
   }
 
   draw(): void {
+    if (!this.started) return;
     this.eye.apply(this.width / this.height);
     for (const what of this.before) what();
     this.renderer.render(this.scene, this.eye.camera);
@@ -111,11 +128,15 @@ export class Stage {
     return Math.min(5.2, Math.max(3.4, Math.min(this.width, this.height * 1.6) / 277));
   }
 
-  private fit(host: HTMLElement): void {
-    this.width = Math.max(1, host.clientWidth);
-    this.height = Math.max(1, host.clientHeight);
-    this.renderer.setPixelRatio(Math.min(2, window.devicePixelRatio || 1));
-    this.renderer.setSize(this.width, this.height);
+  private fit(): void {
+    if (!this.started) return;
+    const [width, height] = [Math.max(1, this.host.clientWidth), Math.max(1, this.host.clientHeight)];
+    const ratio = Math.min(2, window.devicePixelRatio || 1);
+    if (width === this.width && height === this.height && ratio === this.ratio) return;
+    Object.assign(this, { width, height, ratio });
+    this.renderer.setPixelRatio(ratio);
+    this.renderer.setSize(width, height);
+    this.resized();
     this.ask();
   }
 }

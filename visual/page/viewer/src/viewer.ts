@@ -61,6 +61,7 @@ export class Viewer {
       if (this.view && !this.view.eyeLevel && (turned || !this.view.clip)) this.leaveView();
     };
     this.build(data);
+    this.stage.resized = () => this.fitView();
     const first = data.views[0];
     if (first) this.showView(first.name, 0);
   }
@@ -122,6 +123,12 @@ export class Viewer {
     const stand = eye.standOf(view, width / height);
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
     this.tell("view", view.name);
+  }
+
+  /** A named view is fitted anew when the drawing gets another shape. */
+  private fitView(): void {
+    const { eye, width, height } = this.stage;
+    if (this.view) eye.fly(eye.standOf(this.view, width / height), 0);
   }
 
   /** A view brings its own angle; others leave one that the user has chosen as it is. */
