@@ -19,6 +19,9 @@ ColorManagement.enabled = false;
 /** Unit vector to the light of the pictures: north-west and high. */
 export const LIGHT = [-0.5186, 0.4488, 0.728] as const;
 
+/** It begins to draw after this long at the latest. [ms] */
+const LATEST = 1500;
+
 export class Stage {
   readonly scene = new Scene();
   readonly eye: Eye;
@@ -62,6 +65,7 @@ export class Stage {
     this.scene.add(this.sky, this.fill, this.sun, this.sun.target);
     this.eye = new Eye(() => this.ask());
     new ResizeObserver(() => this.fit()).observe(host);
+    setTimeout(() => this.start(), LATEST);
   }
 
   /** Do something before every picture, such as placing what depends on the camera. */
@@ -76,6 +80,7 @@ export class Stage {
 
   /** Begin to draw, once everything has its place on the page. */
   start(): void {
+    if (this.started) return;
     this.started = true;
     this.fit();
     this.draw();
