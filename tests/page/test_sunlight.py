@@ -1,4 +1,4 @@
-"""Positions of the sun: laws of the sky, and solstices and equinoxes of 2026 as anybody knows them."""
+"""Positions of the sun: laws of the sky, and the solstices and equinoxes of 2026."""
 
 import datetime as dt
 import math
@@ -50,7 +50,12 @@ def test_no_sun_at_night():
 
 def test_a_local_grid_is_lit_from_four_sides_and_says_so(make_model):
     data = sun_data(make_model())
-    assert [one["word"] for one in data["times"]] == ["the east", "the south", "the west", "the north"]
+    assert [one["word"] for one in data["times"]] == [
+        "the east",
+        "the south",
+        "the west",
+        "the north",
+    ]
     assert "not known" in data["note"]
 
 
