@@ -36,12 +36,12 @@ export class Findings {
       ink.arc(pixel.x, pixel.y, 15, 0, 7);
       ink.stroke();
       drawMark(ink, "dot", pixel, 4.5, COLOURS[marked.status]);
-      boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });
       const lines = [marked.subject, numbersOf(marked, viewer)].filter(Boolean);
       const block = textBox(ink, lines, 13);
       block.width += 8;
-      const spot = placeBeside(boxes, { ...block, height: block.height + 18 }, pixel);
-      if (spot) drawText(ink, { ...spot, block }, COLOURS[marked.status], true);
+      const spot = placeBeside(boxes, block, pixel, 19);
+      if (spot) drawText(ink, spot, COLOURS[marked.status], true);
+      boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });
     });
     viewer.on("data", () => this.fill());
     viewer.on("units", () => this.fill());

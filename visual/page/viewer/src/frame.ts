@@ -126,7 +126,8 @@ export class Frame {
   private fillHead(): void {
     const { site, verdict } = this.viewer.data;
     const title = element("h1", "hm-title", site.name);
-    this.stamp.textContent = ["Planning aid, not a stamped design.", site.standing, site.date].filter(Boolean).join(" ");
+    const more = [site.standing, site.date].filter(Boolean).join(" ");
+    this.stamp.replaceChildren("Planning aid, not a stamped design. ", element("span", "", more));
     const press = (): void => this.open("findings");
     const badge = element("button", "hm-verdict", ...badgeParts(verdict));
     badge.type = "button";

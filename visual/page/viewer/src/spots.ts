@@ -78,9 +78,9 @@ export function textBox(ink: CanvasRenderingContext2D, lines: string[], size: nu
 }
 
 /** Find room beside a place: near it, or a little away with a line to it. */
-export function placeBeside(boxes: Boxes, block: Block, at: Vector2): Spot | null {
+export function placeBeside(boxes: Boxes, block: Block, at: Vector2, gap = 9): Spot | null {
   const [w, h] = [block.width / 2, block.height / 2];
-  const near: [number, number][] = [[w + 9, 0], [-w - 9, 0], [0, -h - 10], [0, h + 10]];
+  const near: [number, number][] = [[w + gap, 0], [-w - gap, 0], [0, -h - gap - 1], [0, h + gap + 1]];
   const corners: [number, number][] = [[w + 6, -h - 6], [-w - 6, -h - 6], [w + 6, h + 6], [-w - 6, h + 6]];
   for (const [x, y] of [...near, ...corners]) {
     const middle = new Vector2(at.x + x, at.y + y);
