@@ -279,3 +279,16 @@ def test_on_a_phone_everything_is_within_reach(chromium, page_file):
         assert phone.complaints == []
     finally:
         phone.close()
+
+
+def test_without_a_drawing_the_findings_can_still_be_read(chromium, page_file, report):
+    context = chromium.new_context(viewport=SIZE)
+    try:
+        page = context.new_page()
+        page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
+        page.goto(page_file.as_uri())
+        page.locator(".hm-failed").wait_for()
+        assert page.locator("tbody tr").count() == len(report.findings)
+        assert "Keep everybody out" in page.locator(".hm-words").text_content()
+    finally:
+        context.close()

@@ -3,6 +3,7 @@
 import { Raycaster, Vector3 } from "three";
 import { element } from "./dom.ts";
 import type { Finding, Status } from "./data.ts";
+import { findingsTable } from "./table.ts";
 import type { Stand } from "./eye.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, placeBeside, textBox } from "./spots.ts";
@@ -65,28 +66,6 @@ export class Findings {
     this.viewer.stage.ask();
   }
 
-  /** All findings as a table: the text alternative of the marks in the scene. */
-  table(): HTMLTableElement {
-    const head = element("tr");
-    for (const word of ["status", "check", "of", "found", "limit", "angle", "in words", "where the limit comes from"]) {
-      const cell = element("th", "", word);
-      cell.scope = "col";
-      head.append(cell);
-    }
-    const rows = this.viewer.data.findings.map((one) => this.row(one));
-    const caption = element("caption", "", "All findings, worst first");
-    return element("table", "hm-table", caption, element("thead", "", head), element("tbody", "", ...rows));
-  }
-
-  private row(one: Finding): HTMLTableRowElement {
-    const { units } = this.viewer;
-    const state = element("td", `hm-state hm-state-${one.status.replace(" ", "-")}`);
-    state.append(statusSign(one.status), ` ${one.status}`);
-    const angle = one.angle === null ? "" : angleText(one.angle);
-    const texts = [one.check, one.subject, one.value?.[units] ?? "", one.limit?.[units] ?? "", angle, one.message, one.basis];
-    return element("tr", "", state, ...texts.map((text) => element("td", "", text)));
-  }
-
   private fill(): void {
     const { findings } = this.viewer.data;
     if (this.marked) {
@@ -101,7 +80,7 @@ export class Findings {
       part.hidden = those.length === 0;
       return part;
     });
-    const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", this.table()));
+    const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", findingsTable(this.viewer.data, this.viewer.units)));
     this.root.replaceChildren(...parts, table);
     this.press();
   }

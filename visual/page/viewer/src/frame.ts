@@ -8,6 +8,7 @@ import { Pointing } from "./pointing.ts";
 import { RaiseSlider } from "./raise.ts";
 import { Show, legend, unitsChoice, viewButtons } from "./show.ts";
 import { STATUSES, statusSign } from "./status.ts";
+import { findingsTable } from "./table.ts";
 import { Tape } from "./tape.ts";
 import { Viewer } from "./viewer.ts";
 import type { PageData } from "./data.ts";
@@ -166,9 +167,10 @@ export class Frame {
       element("h1", "", site.name),
       element("p", "", [viewer.view?.word ?? "", angle, site.date, site.standing].filter(Boolean).join(" · ")),
       image,
+      element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
       legend(viewer),
-      this.findings.table(),
-      element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")} ${site.program}`),
+      findingsTable(viewer.data, viewer.units),
+      element("p", "", [...site.notes, site.program].join(" · ")),
     );
   }
 

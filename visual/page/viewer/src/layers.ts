@@ -82,10 +82,10 @@ export class Looks {
   }
 
   /** Fit widths and dashes to the picture: both are the same on the screen at any distance. */
-  fit(perMillimetre: number, metresPerPixel: number): void {
+  fit(perMillimetre: number, metresPerPixel: number, finest: number): void {
     for (const material of this.lines.values()) {
       const { width, dash } = material.userData as { width: number; dash: number[] };
-      material.linewidth = Math.max(width * perMillimetre, 0.7);
+      material.linewidth = Math.max(width * perMillimetre, finest);
       const drawn = dash.length > 2 ? (dash[0] as number) : (dash[0] ?? 1);
       const gap = dash.length > 2 ? dash.slice(1).reduce((a, b) => a + b, 0) / 2 : (dash[1] ?? 1);
       const scale = perMillimetre * metresPerPixel;

@@ -2,13 +2,22 @@
 
 import type { Angle } from "./rig.ts";
 import type { PageData } from "./data.ts";
+import { element } from "./dom.ts";
 import { Frame } from "./frame.ts";
+import { findingsTable } from "./table.ts";
 
 async function start(): Promise<void> {
   const host = document.getElementById("hillmast-page");
   const text = document.getElementById("hillmast-data")?.textContent;
   if (!host || !text) return;
-  const frame = new Frame(host, JSON.parse(await inflated(text)) as PageData);
+  const data = JSON.parse(await inflated(text)) as PageData;
+  let frame: Frame;
+  try {
+    frame = new Frame(host, data);
+  } catch (error) {
+    inWords(host, data);
+    throw error;
+  }
   await frame.viewer.ground.ready;
   const { viewer } = frame;
   viewer.stage.start();
@@ -23,6 +32,15 @@ async function start(): Promise<void> {
   });
 }
 
+/** What can be said without a drawing: cautions and findings. */
+function inWords(host: HTMLElement, data: PageData): void {
+  const { site } = data;
+  const cautions = `Planning aid, not a stamped design. ${site.standing} ${site.cautions.join(" ")}`;
+  const words = element("div", "hm-words", element("h1", "", site.name), element("p", "", cautions));
+  words.append(findingsTable(data, site.units));
+  host.replaceChildren(words);
+}
+
 /** The data stands in the file as deflated bytes in base64. */
 async function inflated(text: string): Promise<string> {
   const bytes = Uint8Array.from(atob(text.trim()), (sign) => sign.charCodeAt(0));
@@ -34,5 +52,5 @@ start().catch((error: unknown) => {
   const note = document.createElement("p");
   note.className = "hm-failed";
   note.textContent = `This page cannot be drawn here: ${error instanceof Error ? error.message : error}`;
-  document.body.append(note);
+  document.body.prepend(note);
 });

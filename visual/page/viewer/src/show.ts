@@ -4,7 +4,7 @@ import { button, choice, element, svg, tick } from "./dom.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Role, Units } from "./data.ts";
 import { SunLight } from "./sun.ts";
-import type { Viewer } from "./viewer.ts";
+import { ONE_VIEW, type Viewer } from "./viewer.ts";
 
 export class Show {
   readonly root = element("div", "hm-show");
@@ -74,9 +74,8 @@ function groupsThere(viewer: Viewer): Set<string> {
 /** One entry for each word of the legend that is in the scene. */
 export function legend(viewer: Viewer): HTMLElement {
   const { around, layers, rig, roles } = viewer.data;
-  const used = new Set(
-    [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing].map((one) => one.role),
-  );
+  const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
+  const used = new Set(all.filter((one) => !ONE_VIEW.includes(one.group)).map((one) => one.role));
   for (const track of rig.tracks) for (const role of track.roles) used.add(role);
   const list = element("ul", "hm-legend");
   const written = new Set<string>();

@@ -101,7 +101,7 @@ export class Stage {
   private pace(now: number): void {
     const took = now - this.drawn;
     this.drawn = now;
-    if (took < 2500 && took > 90) this.coarse = Math.max(0.4, this.coarse * 0.7);
+    if (took < 2500 && took > 90) this.coarse = Math.max(0.5, this.coarse * 0.7);
     else if (took < 40) this.coarse = Math.min(1, this.coarse * 1.02);
     const wanted = took < 2500 && this.coarse < 0.9;
     if (wanted) this.resolve(this.coarse);
@@ -131,6 +131,11 @@ export class Stage {
   /** Pixels of a line one millimetre wide on the page of the pictures. */
   get perMillimetre(): number {
     return Math.min(5.2, Math.max(3.4, Math.min(this.width, this.height * 1.6) / 277));
+  }
+
+  /** Width of the finest line that still shows as a line, in pixels of the page. */
+  get finest(): number {
+    return Math.max(0.7, 0.9 / this.renderer.getPixelRatio());
   }
 
   private fit(): void {

@@ -29,7 +29,7 @@ export interface Change {
 }
 
 /** Groups that are shown in one view only. */
-const ONE_VIEW = ["along", "across", "closest"];
+export const ONE_VIEW: readonly string[] = ["along", "across", "closest"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -278,7 +278,7 @@ export class Viewer {
 
   private fit(): void {
     const { stage } = this;
-    this.looks.fit(stage.perMillimetre, stage.eye.perPixel(stage.height));
+    this.looks.fit(stage.perMillimetre, stage.eye.perPixel(stage.height), stage.finest);
   }
 
   private tell<K extends keyof Change>(what: K, value: Change[K]): void {
