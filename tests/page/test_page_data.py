@@ -117,3 +117,12 @@ def test_ground_is_the_grid_of_the_scene(data, page_maker):
     heights = table(ground["heights"])[:, 0].reshape(ground["rows"], ground["columns"])
     np.testing.assert_allclose(heights, page_maker.maker.terrain.heights, atol=2e-4)
     assert ground["picture"].startswith("data:image/jpeg;base64,")
+
+
+def test_a_clearance_comes_with_its_shortest_line(data, report):
+    closest = {f"{c.part} to {c.obstacle.name}": c.closest for c in report.clearances}
+    lines = [one for one in data["findings"] if one["gap"] is not None]
+    assert lines
+    for one in lines:
+        length = np.linalg.norm(np.subtract(*one["gap"]))
+        assert length == pytest.approx(closest[one["subject"]].distance, abs=1e-6)

@@ -1,13 +1,15 @@
 """Findings as plain data: every number in both systems of units, and the place to look at."""
 
-from visual.checks import STATUSES, Finding, Report
+from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.page.packing import Json
+from visual.scene.attention import shortest_line
 from visual.units import format_quantity
 
 
 def findings_data(report: Report) -> list[Json]:
     """Return all findings, worst first."""
-    return [_finding(finding) for finding in report.findings]
+    gaps = {f"{c.part} to {c.obstacle.name}": c for c in report.clearances}
+    return [_finding(finding, gaps.get(finding.subject)) for finding in report.findings]
 
 
 def verdict_data(report: Report) -> Json:
@@ -16,7 +18,7 @@ def verdict_data(report: Report) -> Json:
     return {status: found.count(status) for status in STATUSES}
 
 
-def _finding(finding: Finding) -> Json:
+def _finding(finding: Finding, gap: Clearance | None) -> Json:
     return {
         "check": finding.check,
         "subject": finding.subject,
@@ -26,6 +28,7 @@ def _finding(finding: Finding) -> Json:
         "margin": both_units(finding.margin, finding.unit),
         "angle": finding.angle,
         "where": None if finding.where is None else [float(value) for value in finding.where],
+        "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
         "message": finding.message,
         "basis": finding.basis,
     }

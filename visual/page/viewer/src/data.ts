@@ -140,6 +140,8 @@ export interface Finding {
   margin: BothUnits | null;
   angle: number | null;
   where: Triple | null;
+  /** Ends of the shortest line between a part and what it comes near. */
+  gap: [Triple, Triple] | null;
   message: string;
   basis: string;
 }

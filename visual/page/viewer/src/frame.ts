@@ -1,7 +1,7 @@
 /** The page around the scene: head, views, panels at the side, the raise below, and paper. */
 
 import { button, element } from "./dom.ts";
-import type { Status } from "./data.ts";
+import type { PageData, Status, ViewData } from "./data.ts";
 import { Findings } from "./findings.ts";
 import { Lettering } from "./lettering.ts";
 import { Pointing } from "./pointing.ts";
@@ -11,7 +11,6 @@ import { STATUSES, statusSign } from "./status.ts";
 import { findingsTable } from "./table.ts";
 import { Tape } from "./tape.ts";
 import { Viewer } from "./viewer.ts";
-import type { PageData } from "./data.ts";
 
 export interface Panel {
   key: string;
@@ -107,8 +106,11 @@ export class Frame {
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
     this.addPanel({ key: "read", title: "Read first", body: this.about() });
-    this.viewer.on("data", () => this.fillHead());
-    this.fillHead();
+    for (const fill of [() => this.fillHead(), () => this.fillStamp()]) {
+      this.viewer.on("data", fill);
+      fill();
+    }
+    this.viewer.on("view", () => this.fillStamp());
     this.open(this.isNarrow() ? null : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
@@ -127,14 +129,20 @@ export class Frame {
   private fillHead(): void {
     const { site, verdict } = this.viewer.data;
     const title = element("h1", "hm-title", site.name);
-    const more = [site.standing, site.date].filter(Boolean).join(" ");
-    this.stamp.replaceChildren("Planning aid, not a stamped design. ", element("span", "", more));
     const press = (): void => this.open("findings");
     const badge = element("button", "hm-verdict", ...badgeParts(verdict));
     badge.type = "button";
     badge.addEventListener("click", press);
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
     this.head.replaceChildren(title, badge, viewButtons(this.viewer), unitsChoice(this.viewer), this.tools);
+  }
+
+  private fillStamp(): void {
+    const { site } = this.viewer.data;
+    const more = [site.standing, site.date].filter(Boolean).join(" ");
+    const { view } = this.viewer;
+    const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    this.stamp.replaceChildren("Planning aid, not a stamped design. ", element("span", "", more), ` ${seen}`);
   }
 
   private about(): HTMLElement {
@@ -198,6 +206,11 @@ const HOW = [
   "Rest on, or tap, a wire, a building, a line: its name and numbers.",
   "Choose a finding to go to its place, with the mast at its angle.",
 ];
+
+/** The angle of view of a view, in words. */
+function openingOf(view: ViewData): string {
+  return `${Math.round(view.fieldOfView)}°`;
+}
 
 function badgeParts(verdict: Record<Status, number>): Node[] {
   const some = STATUSES.filter((status) => status !== "ok" && verdict[status] > 0);

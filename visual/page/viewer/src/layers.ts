@@ -54,7 +54,8 @@ export class Looks {
       dashed: role.dash.length > 1 && !casing,
       depthWrite: false,
     });
-    made.userData = { width: role.width + (casing ? 2 * role.casing : 0), dash: role.dash };
+    made.userData = { width: role.width + (casing ? 2 * role.casing : 0) };
+    if (made.dashed) made.fragmentShader = dashedShader(made.fragmentShader, role.dash);
     made.clippingPlanes = CUT.has(group) ? [this.cut] : null;
     this.lines.set(name, made);
     return made;
@@ -84,19 +85,34 @@ export class Looks {
   /** Fit widths and dashes to the picture: both are the same on the screen at any distance. */
   fit(perMillimetre: number, metresPerPixel: number, finest: number): void {
     for (const material of this.lines.values()) {
-      const { width, dash } = material.userData as { width: number; dash: number[] };
+      const { width } = material.userData as { width: number };
       material.linewidth = Math.max(width * perMillimetre, finest);
-      const drawn = dash.length > 2 ? (dash[0] as number) : (dash[0] ?? 1);
-      const gap = dash.length > 2 ? dash.slice(1).reduce((a, b) => a + b, 0) / 2 : (dash[1] ?? 1);
-      const scale = perMillimetre * metresPerPixel;
-      material.dashSize = drawn * scale;
-      material.gapSize = gap * scale;
+      // along the line the shader counts in millimetres of the page
+      material.dashScale = 1 / (perMillimetre * metresPerPixel);
     }
   }
 
   dispose(): void {
     for (const one of [...this.lines.values(), ...this.faces.values()]) one.dispose();
   }
+}
+
+const ONE_DASH =
+  "if ( mod( vLineDistance + dashOffset, dashSize + gapSize ) > dashSize ) discard;";
+
+/** Return a line shader that leaves out the gaps of a pattern: drawn, gap, drawn, gap … [mm] */
+export function dashedShader(shader: string, dash: number[]): string {
+  if (!shader.includes(ONE_DASH)) throw new Error("lines cannot be dashed with this library");
+  const whole = dash.reduce((a, b) => a + b, 0);
+  let test = `float at = mod( vLineDistance, ${whole.toFixed(3)} );`;
+  let from = 0;
+  for (let k = 0; k + 1 < dash.length; k += 2) {
+    from += dash[k] as number;
+    const to = from + (dash[k + 1] as number);
+    test += ` if ( at > ${from.toFixed(3)} && at < ${to.toFixed(3)} ) discard;`;
+    from = to;
+  }
+  return shader.replace(ONE_DASH, test);
 }
 
 /** What is drawn of some layers, with each group in a branch of its own. */

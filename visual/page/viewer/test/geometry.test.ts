@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Vector2 } from "three";
 import { clamp, Eye, shortest } from "../src/eye.ts";
-import { segments } from "../src/layers.ts";
+import { LineMaterial } from "three/addons/lines/LineMaterial.js";
+import { dashedShader, segments } from "../src/layers.ts";
 import { mixed } from "../src/rig.ts";
 import { Boxes, placeBeside } from "../src/spots.ts";
 
@@ -65,4 +66,12 @@ test("texts never cover one another, and step aside with a line to their place",
       assert.ok(apart);
     }
   }
+});
+
+test("the shader of a line leaves out every gap of a pattern", () => {
+  const shader = dashedShader(new LineMaterial().fragmentShader, [5, 1.2, 0.8, 1.2]);
+  assert.match(shader, /mod\( vLineDistance, 8\.200 \)/);
+  assert.match(shader, /at > 5\.000 && at < 6\.200/);
+  assert.match(shader, /at > 7\.000 && at < 8\.200/);
+  assert.throws(() => dashedShader("void main() {}", [1, 1]), /cannot be dashed/);
 });
