@@ -39,8 +39,7 @@ export class Findings {
       ink.stroke();
       drawMark(ink, "dot", pixel, 4.5, COLOURS[marked.status]);
       const lines = [marked.subject, numbersOf(marked, viewer)].filter(Boolean);
-      const block = textBox(ink, lines, 13);
-      block.width += 8;
+      const block = textBox(ink, lines, 13, true);
       const spot = placeBeside(boxes, block, pixel, 19);
       if (spot) drawText(ink, spot, COLOURS[marked.status], true);
       boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });

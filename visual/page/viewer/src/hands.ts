@@ -32,6 +32,8 @@ export class Hands {
     this.ground = ground;
     const canvas = stage.canvas;
     canvas.tabIndex = 0;
+    canvas.setAttribute("role", "img");
+    canvas.setAttribute("aria-label", "The site; arrow keys turn it, plus and minus come nearer and go away");
     canvas.addEventListener("pointerdown", (event) => this.down(event));
     canvas.addEventListener("pointermove", (event) => this.move(event));
     canvas.addEventListener("pointerup", (event) => this.up(event));

@@ -94,7 +94,7 @@ export class Lettering {
     const text = layer.other && viewer.units !== viewer.data.site.units ? layer.other : layer.text;
     const small = layer.tells === "height";
     const lines = text.split("\n");
-    const box = textBox(this.ink, lines, small ? 10.5 : 12.5);
+    const box = textBox(this.ink, lines, small ? 10.5 : 12.5, layer.tells === "warning");
     if (layer.along) {
       const next = viewer.pixel(at.clone().add(new Vector3(...layer.along)));
       if (!next || next.distanceTo(pixel) < 1) return null;

@@ -71,8 +71,13 @@ export class Boxes {
 }
 
 /** Return how much room a text needs. */
-export function textBox(ink: CanvasRenderingContext2D, lines: string[], size: number): Block {
-  ink.font = `${size}px ${FACE}`;
+export function textBox(
+  ink: CanvasRenderingContext2D,
+  lines: string[],
+  size: number,
+  strong = false,
+): Block {
+  ink.font = fontOf(size, strong);
   const width = Math.max(...lines.map((line) => ink.measureText(line).width)) + 4;
   return { lines, size, width, height: lines.length * size * LEADING + 3 };
 }
@@ -107,7 +112,7 @@ export function drawText(
   ink.save();
   ink.translate(middle.x, middle.y);
   ink.rotate(slope);
-  ink.font = `${strong ? "600 " : ""}${block.size}px ${FACE}`;
+  ink.font = fontOf(block.size, strong);
   ink.textAlign = "center";
   ink.textBaseline = "middle";
   ink.lineJoin = "round";
@@ -121,6 +126,10 @@ export function drawText(
     ink.fillText(line, 0, y);
   });
   ink.restore();
+}
+
+function fontOf(size: number, strong: boolean): string {
+  return `${strong ? "600 " : ""}${size}px ${FACE}`;
 }
 
 function drawLeader(ink: CanvasRenderingContext2D, from: Vector2, to: Vector2, block: Block): void {
