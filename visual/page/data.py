@@ -1,5 +1,6 @@
 """Everything that the viewer shows of one judged model, as one plain object."""
 
+import functools
 import math
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -63,8 +64,8 @@ class PageMaker:
 
     @cached_property
     def angles(self) -> Numbers:
-        """Raising angles of the tables: steps of the raise, first and last among them. [rad]"""
-        every = self.report.raised.angles
+        """Raising angles of the tables: steps of both raises, first and last among them. [rad]"""
+        every = functools.reduce(np.union1d, [run.angles for run in self.report.forces.runs])
         stride = max(1, round(self.step / math.radians(0.5)))
         return np.concatenate([every[:1], every[1:][::-1][::stride][::-1]])
 

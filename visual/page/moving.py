@@ -39,6 +39,7 @@ def rig_data(model: Model, raised: Raise, *, other: Model, angles: Numbers) -> J
         "forward": model.forward.tolist(),
         "right": model.rightward.tolist(),
         "angles": np.degrees(angles).tolist(),
+        "headFrom": math.degrees(raised.first_angle),
         "mast": _twins(mast_layers(model), mast_layers(other)),
         "lifting": _twins(lifting_layers(model), lifting_layers(other)),
         "standing": layers_data(

@@ -6,8 +6,8 @@ import numpy as np
 
 from visual.checks import Report
 from visual.page.packing import Json, Numbers, pack_exact
-from visual.raising import RaiseRun
-from visual.scene.curves import ChartPanel, chart_panels
+from visual.raising import RaiseForces, RaiseRun
+from visual.scene.curves import Band, ChartPanel, chart_panels
 
 _SERIES = {
     "tow_tension": ("pull of the tow line", "N"),
@@ -28,17 +28,23 @@ def chart_data(report: Report, angles: Numbers) -> Json:
             {"name": c.name, "values": pack_exact(at_angles(c.angles, c.values, angles))}
             for c in panel.limits
         ],
-        "bands": [
-            {
-                "kind": b.kind,
-                "word": b.word,
-                "from": math.degrees(b.start),
-                "to": math.degrees(b.end),
-            }
-            for b in panel.bands
-        ],
+        "bands": [*_without_head(report.forces), *map(_band, panel.bands)],
         "series": _series(report.forces.loaded, angles),
     }
+
+
+def _band(band: Band) -> Json:
+    start, end = math.degrees(band.start), math.degrees(band.end)
+    return {"kind": band.kind, "word": band.word, "from": start, "to": end}
+
+
+def _without_head(forces: RaiseForces) -> list[Json]:
+    """Return the angles at which only the bare mast can lie, if there are any."""
+    bare, loaded = (float(run.angles[0]) for run in (forces.bare, forces.loaded))
+    if bare >= loaded:
+        return []
+    start, end = math.degrees(bare), math.degrees(loaded)
+    return [{"kind": "bare", "word": "only without the head", "from": start, "to": end}]
 
 
 def _curve(panel: ChartPanel, number: int, angles: Numbers) -> Json:

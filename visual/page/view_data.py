@@ -12,8 +12,8 @@ from visual.scene.layers import Points
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, named_shots
 
-_LEFT_OUT = ("stakeout", "wires")
-"""Views for the crew's numbers on paper."""
+_LEFT_OUT = ("stakeout", "wires", "forces")
+"""Views for numbers on paper."""
 
 _WORDS = {
     "overview": "Overview",

@@ -94,6 +94,8 @@ export interface RigData {
   forward: Triple;
   right: Triple;
   angles: number[];
+  /** The lowest angle at which the mast can lie with its head on; below it is drawn bare. */
+  headFrom: number;
   mast: Layer[];
   lifting: Layer[];
   standing: Layer[];
@@ -115,7 +117,7 @@ export interface Curve {
 }
 
 export interface Band {
-  kind: "balance" | "stop" | "unknown";
+  kind: "balance" | "stop" | "unknown" | "bare";
   word: string;
   from: number;
   to: number;

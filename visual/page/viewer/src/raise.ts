@@ -4,7 +4,7 @@
  */
 
 import { calm, element, svg } from "./dom.ts";
-import { type ChartData, floats, type Status } from "./data.ts";
+import { type ChartData, floats, type Packed, type Status } from "./data.ts";
 import { COLOURS, OUTLINES } from "./status.ts";
 import { angleText, forceText, quantityText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
@@ -186,12 +186,12 @@ export class RaiseSlider {
       });
       return text;
     };
-    for (const limit of chart.limits) {
+    for (const [number, limit] of chart.limits.entries()) {
       const values = floats(limit.values);
       this.chart.append(svg("path", { d: path(values), class: "hm-limit" }, svg("title", {}, limit.name)));
       const at = values.findIndex(Number.isFinite);
       const level = y(values[at] ?? NaN);
-      if (Number.isFinite(level) && level > 8) this.word(limit.name, this.x(angles[at] ?? 0) + 10, level - 4);
+      if (number === 0 && Number.isFinite(level) && level > 8) this.word(limit.name, this.x(angles[at] ?? 0) + 10, level - 4);
     }
     chart.curves.forEach((curve, k) => {
       const values = floats(curve.values);
@@ -211,8 +211,10 @@ export class RaiseSlider {
   }
 
   private fillUnder(line: string, values: Float32Array): void {
-    if (!line || !values.every(Number.isFinite)) return;
-    const d = `${line}L${this.x(90)} ${HIGH}L${this.x(this.first)} ${HIGH}Z`;
+    const from = values.findIndex(Number.isFinite);
+    if (from < 0 || !values.slice(from).every(Number.isFinite)) return;
+    const start = this.viewer.data.rig.angles[from] ?? this.first;
+    const d = `${line}L${this.x(90)} ${HIGH}L${this.x(start)} ${HIGH}Z`;
     this.chart.append(svg("path", { d, class: "hm-under" }));
   }
 
@@ -266,13 +268,15 @@ export class RaiseSlider {
     if (this.viewer.angle === "standing") return [["mast", "standing, on all its wires"]];
     const row = Math.round(rig.row(angle));
     const found: [string, string][] = [["raising angle", angleText(angle)]];
-    const pull = data.chart.curves[0];
+    const known = (one: { values: Packed }): boolean => Number.isFinite(floats(one.values)[row]);
+    const pull = data.chart.curves.find(known) ?? data.chart.curves[0];
     if (pull) found.push([data.chart.title.toLowerCase(), forceText(floats(pull.values)[row] ?? NaN, units)]);
-    const limit = data.chart.limits[0];
+    const limit = data.chart.limits.find(known);
     if (limit) found.push([limit.name, forceText(floats(limit.values)[row] ?? NaN, units)]);
     for (const name of ["thrust of the gin pole", "travel so far"]) {
       const series = data.chart.series.find((one) => one.word === name);
-      if (series) found.push([name, quantityText(floats(series.values)[row] ?? NaN, series.unit, units)]);
+      const value = series ? (floats(series.values)[row] ?? NaN) : NaN;
+      if (series && Number.isFinite(value)) found.push([name, quantityText(value, series.unit, units)]);
     }
     const band = data.chart.bands.find((one) => one.from <= angle && angle <= one.to);
     if (band) found.splice(1, 0, ["here", band.word]);

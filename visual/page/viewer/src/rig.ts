@@ -9,6 +9,9 @@ import { Drawn, fatLines, type Looks, meshGeometry, segments } from "./layers.ts
 /** A raising angle [deg], or the mast as it is left: standing on all its wires. */
 export type Angle = number | "standing";
 
+/** Roles of what is not there on the first raise. */
+const HEAD = new Set(["head", "rotor", "rotor_disc"]);
+
 export class Rig {
   readonly root = new Group();
   readonly data: RigData;
@@ -47,6 +50,10 @@ export class Rig {
       part.root.matrixAutoUpdate = false;
       part.root.matrix.copy(matrix);
       part.root.matrixWorldNeedsUpdate = true;
+    }
+    const bare = raising && angle < this.data.headFrom - 1e-6;
+    for (const thing of this.mast.things) {
+      if (HEAD.has(thing.userData["role"] as string)) thing.visible = !bare;
     }
     this.lifting.root.visible = raising;
     this.moving.root.visible = raising;
