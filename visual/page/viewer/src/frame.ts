@@ -101,7 +101,7 @@ export class Frame {
     this.tabs.setAttribute("role", "tablist");
     this.tabs.setAttribute("aria-label", "Panels");
     this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
-    scene.append(this.stamp);
+    scene.append(this.stamp, firstHint(this.root));
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
@@ -139,10 +139,9 @@ export class Frame {
 
   private fillStamp(): void {
     const { site } = this.viewer.data;
-    const more = [site.standing, site.date].filter(Boolean).join(" ");
     const { view } = this.viewer;
     const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
-    this.stamp.replaceChildren("Planning aid, not a stamped design. ", element("span", "", more), ` ${seen}`);
+    this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${site.standing} `, element("span", "", site.date), ` ${seen}`);
   }
 
   private about(): HTMLElement {
@@ -154,7 +153,7 @@ export class Frame {
         element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
         element("h3", "", "How to look around"),
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
-        element("p", "hm-hint", [...site.notes, site.program].join(" · ")),
+        element("p", "hm-hint", [site.standing, site.date, ...site.notes, site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
       );
     };
@@ -206,6 +205,14 @@ const HOW = [
   "Rest on, or tap, a wire, a building, a line: its name and numbers.",
   "Choose a finding to go to its place, with the mast at its angle.",
 ];
+
+/** One line for somebody who sees such a page for the first time; the first touch takes it away. */
+function firstHint(root: HTMLElement): HTMLElement {
+  const hint = element("p", "hm-first", "Drag to look around. Slide along the chart to raise the mast.");
+  const gone = (): void => hint.remove();
+  for (const what of ["pointerdown", "keydown", "wheel"]) root.addEventListener(what, gone, { once: true, passive: true });
+  return hint;
+}
 
 /** The angle of view of a view, in words. */
 function openingOf(view: ViewData): string {
