@@ -11,7 +11,7 @@ from typing import Any
 
 import click
 
-from visual import __version__, crew_cli, files_cli, search_cli, sheets_cli
+from visual import __version__, crew_cli, files_cli, page_cli, search_cli, sheets_cli
 from visual.errors import HillmastError
 
 EXIT_STOP = 1
@@ -146,7 +146,7 @@ def view(site: Path) -> None:
     default=Path("hillmast-demo"),
 )
 def demo(folder: Path) -> None:
-    """Copy a sample site to DIR, check it, draw all its views and charts and say where all is."""
+    """Copy a sample site to DIR, check it, draw views, charts and page, and say where all is."""
     from visual.checks import write_results
     from visual.crew.results import crew_results
     from visual.site import copy_sample
@@ -162,6 +162,7 @@ def demo(folder: Path) -> None:
     click.echo(f"Results document {folder / 'results.json'}")
     click.echo(f"Pictures         {folder / 'pictures'} ({len(pictures)} PNG files)")
     click.echo(f"Charts           {folder / 'charts'} ({len(charts)} PNG and SVG files)")
+    _write_page(report, folder / "page.html")
     moved = site.parent / "site_moved.toml"
     click.echo(f"Next, the same mast in a better place: hillmast check {moved}")
 
@@ -191,12 +192,9 @@ def schema() -> None:
     click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
 
 
-for command in (
-    *crew_cli.COMMANDS,
-    *files_cli.COMMANDS,
-    *search_cli.COMMANDS,
-    *sheets_cli.COMMANDS,
-):
+ROOMS = (crew_cli, files_cli, search_cli, sheets_cli, page_cli)
+
+for command in (one for room in ROOMS for one in room.COMMANDS):
     hillmast.add_command(command)
 
 
@@ -248,6 +246,17 @@ def _draw_charts(report: Any, *, out: Path) -> list[Path]:
     from visual.scene.charts import draw_charts
 
     return draw_charts(report, out=out, progress=_progress)
+
+
+def _write_page(report: Any, path: Path) -> None:
+    """Write the page to send; a copy of the program without its viewer says so and goes on."""
+    from visual.errors import DrawingError
+    from visual.page import write_page
+
+    try:
+        click.echo(f"Page to send     {write_page(report, path)}")
+    except DrawingError as error:
+        _note(f"no page: {error}")
 
 
 def _progress(path: Path, number: int, total: int) -> None:

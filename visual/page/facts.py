@@ -1,0 +1,191 @@
+"""What is known of each thing that can be pointed at: its numbers, and those of every angle."""
+
+import math
+from collections.abc import Iterator
+
+from visual.checks import Clearance, Report
+from visual.model import Model, installed_wires
+from visual.page.finding_data import both_units
+from visual.page.packing import Json, Numbers, pack_exact
+from visual.page.pull_chart import at_angles
+
+Facts = dict[str, Json]
+
+_CHANGE = "too short (+) or slack (−)"
+
+
+def facts_data(report: Report, angles: Numbers) -> Facts:
+    """Return facts by group and name of the layer, such as ``"wires/wire left 1"``."""
+    found: Facts = {}
+    found |= _wires(report, angles)
+    found |= _lifting(report, angles)
+    found |= dict(_mast(report, angles))
+    found |= dict(_buildings(report))
+    found |= dict(_trees(report))
+    found |= dict(_lines(report))
+    found |= dict(_areas(report))
+    return found
+
+
+def points_data(model: Model) -> Json:
+    """Return named places that do not move, for the tape: base, anchors, trees, viewpoints."""
+    around = model.surroundings
+    found = {"base plate": [0.0, 0.0, model.base_ground]}
+    for side, anchor in model.anchors.items():
+        found[f"{side} anchor"] = anchor.eye.tolist()
+    for tree in around.trees:
+        found[f"foot of {tree.name}"] = tree.foot.tolist()
+    for viewpoint in around.viewpoints:
+        found[viewpoint.name] = viewpoint.eye.tolist()
+    return {name: at for name, at in found.items() if all(map(math.isfinite, at))}
+
+
+def _fact(title: str, rows: list[tuple[str, float | None, str]], series: list[Json]) -> Json:
+    shown = [
+        {"word": word, "text": both_units(value, unit)}
+        for word, value, unit in rows
+        if value is not None and math.isfinite(value)
+    ]
+    return {"title": title, "rows": shown, "series": series}
+
+
+def _row(series_word: str, unit: str, values: Numbers) -> Json:
+    return {"word": series_word, "unit": unit, "values": pack_exact(values)}
+
+
+def _wires(report: Report, angles: Numbers) -> Facts:
+    found: Facts = {}
+    overs = {over.name: over.difference for over in report.raised.change_overs}
+    on_the_way = {wire.change.name: wire for wire in report.forces.wires}
+    for wire in installed_wires(report.model):
+        rows: list[tuple[str, float | None, str]] = [
+            ("straight length", wire.straight_length, "m"),
+            ("cut length", wire.cut_length, "m"),
+            ("angle at the anchor", math.degrees(wire.angle), "deg"),
+            ("initial tension", wire.initial_tension, "N"),
+            ("to add at the change-over", overs.get(wire.name), "m"),
+        ]
+        series = []
+        way = on_the_way.get(wire.name)
+        if way is not None:
+            known = way.change.angles
+            series = [
+                _row(
+                    "too short (+) or slack (−)", "m", at_angles(known, way.change.change, angles)
+                ),
+                _row("tension if nothing gives", "N", at_angles(known, way.tension, angles)),
+            ]
+        found[f"wires/wire {wire.name}"] = _fact(f"Wire {wire.name}", rows, series)
+    for stay in report.raised.side_stays:
+        rows = [("length as tied", stay.fitted_length, "m")]
+        change = _row(
+            "too short (+) or slack (−)", "m", at_angles(stay.angles, stay.change, angles)
+        )
+        found[f"wires/{stay.name}"] = _fact(stay.name.capitalize(), rows, [change])
+    return found
+
+
+def _lifting(report: Report, angles: Numbers) -> Facts:
+    found: Facts = {}
+    run = report.forces.loaded
+    for number, over in enumerate(report.raised.change_overs):
+        tension = at_angles(run.angles, run.lift_wires[:, number], angles)
+        rows: list[tuple[str, float | None, str]] = [
+            ("collar to tip", over.at_tip, "m"),
+            ("to add at the change-over", over.difference, "m"),
+        ]
+        name = f"lift wire {number + 1}"
+        found[f"wires/{name}"] = _fact(name.capitalize(), rows, [_row("tension", "N", tension)])
+    return found
+
+
+def _mast(report: Report, angles: Numbers) -> Iterator[tuple[str, Json]]:
+    mast, pole, tow = report.model.rig.mast, report.model.rig.gin_pole, report.model.rig.tow
+    run = report.forces.loaded
+
+    def at(word: str, unit: str, values: Numbers) -> Json:
+        return _row(word, unit, at_angles(run.angles, values, angles))
+
+    rows: list[tuple[str, float | None, str]] = [
+        ("length", mast.length, "m"),
+        ("total height", mast.total_height, "m"),
+        ("weight", run.weights.mass, "kg"),
+    ]
+    yield "mast/mast", _fact("Mast", rows, [at("largest stress", "Pa", run.mast_stress)])
+    if mast.head is not None:
+        rows = [("hub height", mast.hub_height, "m"), ("mass", mast.head.mass, "kg")]
+        rows += [("reach of the rotor", mast.head.rotor_radius or None, "m")]
+        for name in ("head", "rotor"):
+            yield f"mast/{name}", _fact("Head and rotor", rows, [])
+    rows = [("length", pole.length, "m")]
+    yield "mast/gin pole", _fact("Gin pole", rows, [at("thrust", "N", run.gin_compression)])
+    series = [
+        at("pull at the tip", "N", run.tow_tension),
+        at("pull at the hitch", "N", run.hauling),
+    ]
+    rows = [("length", tow.line_length, "m")]
+    yield "mast/tow line", _fact("Tow line", rows, series)
+    series = [at("pull", "N", run.hauling), at("travel so far", "m", run.tow.travel)]
+    for name in ("vehicle", "winch"):
+        yield f"mast/{name}", _fact(name.capitalize(), [], series)
+
+
+def _nearest(report: Report, name: str) -> Clearance | None:
+    """Return what comes nearest to an obstacle."""
+    those = [c for c in report.clearances if c.obstacle.name == name]
+    return min(those, key=lambda c: c.closest.distance, default=None)
+
+
+def _near_rows(report: Report, name: str) -> list[tuple[str, float | None, str]]:
+    near = _nearest(report, name)
+    if near is None:
+        return []
+    return [
+        (f"nearest: {near.part}", near.closest.distance, "m"),
+        ("with the mast at", math.degrees(near.closest.angle), "deg"),
+        ("to keep", near.obstacle.requirement.distance, "m"),
+    ]
+
+
+def _buildings(report: Report) -> Iterator[tuple[str, Json]]:
+    base = report.fall_zone.circle.centroid
+    for building in report.model.surroundings.buildings:
+        away = float(building.footprint.distance(base))
+        rows: list[tuple[str, float | None, str]] = [
+            ("from the base, level", away, "m"),
+            ("top above the hinge", building.top, "m"),
+            *_near_rows(report, building.name),
+        ]
+        yield f"buildings/{building.name}", _fact(building.name, rows, [])
+
+
+def _trees(report: Report) -> Iterator[tuple[str, Json]]:
+    for tree in report.model.surroundings.trees:
+        away = math.hypot(tree.foot[0], tree.foot[1])
+        rows: list[tuple[str, float | None, str]] = [
+            ("height", tree.height, "m"),
+            ("stem from the base, level", away, "m"),
+            *_near_rows(report, tree.name),
+        ]
+        yield f"buildings/{tree.name}", _fact(tree.name, rows, [])
+
+
+def _lines(report: Report) -> Iterator[tuple[str, Json]]:
+    for line in report.model.surroundings.lines:
+        rows = _near_rows(report, line.name)
+        if line.sag is not None:
+            rows.append(("sag of a span", line.sag, "m"))
+        volts = "voltage unknown" if line.voltage_kv is None else f"{line.voltage_kv:g} kV"
+        title = line.name if volts.split()[0] in line.name else f"{line.name}, {volts}"
+        fact = _fact(title, rows, [])
+        yield f"lines/{line.name}", fact
+        yield f"clearance/{line.name}", fact
+
+
+def _areas(report: Report) -> Iterator[tuple[str, Json]]:
+    base = report.fall_zone.circle.centroid
+    for area in report.model.surroundings.areas:
+        away = float(area.shape.distance(base))
+        kind = area.kind.replace("_", " ")
+        title = area.name if kind in area.name else f"{area.name} ({kind})"
+        yield f"land/{area.name}", _fact(title, [("from the base, level", away, "m")], [])

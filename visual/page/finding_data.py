@@ -1,0 +1,44 @@
+"""Findings as plain data: every number in both systems of units, and the place to look at."""
+
+from visual.checks import STATUSES, Clearance, Finding, Report
+from visual.page.packing import Json
+from visual.scene.attention import shortest_line
+from visual.units import format_quantity
+
+
+def findings_data(report: Report) -> list[Json]:
+    """Return all findings, worst first."""
+    gaps = {f"{c.part} to {c.obstacle.name}": c for c in report.clearances}
+    return [_finding(finding, gaps.get(finding.subject)) for finding in report.findings]
+
+
+def verdict_data(report: Report) -> Json:
+    """Return how many findings have each status."""
+    found = [finding.status for finding in report.findings]
+    return {status: found.count(status) for status in STATUSES}
+
+
+def _finding(finding: Finding, gap: Clearance | None) -> Json:
+    return {
+        "check": finding.check,
+        "subject": finding.subject,
+        "status": finding.status,
+        "value": both_units(finding.value, finding.unit),
+        "limit": both_units(finding.limit, finding.unit),
+        "margin": both_units(finding.margin, finding.unit),
+        "angle": finding.angle,
+        "where": None if finding.where is None else [float(value) for value in finding.where],
+        "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
+        "message": finding.message,
+        "basis": finding.basis,
+    }
+
+
+def both_units(value: float | None, unit: str) -> Json | None:
+    """Return a number as text in both systems of units; None if there is none."""
+    if value is None:
+        return None
+    return {
+        "metric": format_quantity(value, unit, "metric"),
+        "imperial": format_quantity(value, unit, "imperial"),
+    }

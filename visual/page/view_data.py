@@ -1,0 +1,71 @@
+"""The named views as plain data: cameras of the pictures, for the viewer to stand at."""
+
+import math
+
+import numpy as np
+
+from visual.checks import Report
+from visual.page.packing import Json
+from visual.scene.camera import View
+from visual.scene.framing import whole_site
+from visual.scene.layers import Points
+from visual.scene.terrain import Terrain
+from visual.scene.views import Shot, named_shots
+
+_LEFT_OUT = ("stakeout", "wires", "forces")
+"""Views for numbers on paper."""
+
+_WORDS = {
+    "overview": "Overview",
+    "plan": "Plan, north up",
+    "raising": "Side",
+    "front": "Front",
+    "closest": "Closest approach",
+}
+_SHOWN = {"raising": "along", "front": "across", "closest": "closest"}
+_FLAT = ("contours", "land", "zones", "setbacks", "lane", "viewpoints")
+"""Groups that a cut leaves out: they lie on ground that is cut away."""
+
+_NOT_SEEN = (*_FLAT, "clearance", "path")
+"""Groups that a person who stands there would not see either."""
+
+
+def views_data(report: Report, terrain: Terrain) -> list[Json]:
+    """Return every view that the page offers, in the order of its buttons."""
+    shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
+    whole = whole_site(report)
+    return [_view(shot, whole if shot.view.name == "overview" else None) for shot in shots]
+
+
+def _view(shot: Shot, fits: Points | None) -> Json:
+    view = shot.view
+    word = _WORDS.get(view.name, view.title.replace("Seen from: ", "From "))
+    data: Json = {
+        "name": view.name,
+        "word": word,
+        "projection": view.projection,
+        "eye": _three(view.eye),
+        "target": _three(view.target),
+        "up": _three(view.up),
+        "span": list(view.span),
+        "fieldOfView": math.degrees(view.field_of_view),
+        "rise": view.rise,
+        "eyeLevel": view.eye_level,
+        "angle": None if shot.angle is None else math.degrees(shot.angle),
+        "shows": _SHOWN.get(view.name),
+        "hides": list(_hidden(view)),
+        "fits": [_three(point) for point in fits] if fits is not None else None,
+    }
+    if view.clip is not None:
+        data["clip"] = {"at": _three(view.clip[0]), "normal": _three(view.clip[1])}
+    return data
+
+
+def _hidden(view: View) -> tuple[str, ...]:
+    if view.eye_level:
+        return tuple(group for group in _NOT_SEEN if group != "land")
+    return (*_FLAT, "clearance") if view.clip is not None else ()
+
+
+def _three(point: object) -> list[float]:
+    return [float(value) for value in np.asarray(point, dtype=float)]

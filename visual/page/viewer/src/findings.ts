@@ -1,0 +1,160 @@
+/** The findings as a list to go through, and as a plain table. */
+
+import { Raycaster, Vector3 } from "three";
+import { element } from "./dom.ts";
+import type { Finding, Status } from "./data.ts";
+import { findingsTable } from "./table.ts";
+import type { Stand } from "./eye.ts";
+import { drawMark, type Lettering } from "./lettering.ts";
+import { drawText, placeBeside, textBox } from "./spots.ts";
+import { COLOURS, STATUSES, statusSign } from "./status.ts";
+import { angleText } from "./units.ts";
+import type { Viewer } from "./viewer.ts";
+
+const TITLES: Record<Status, string> = {
+  stop: "Stops the raise",
+  "not checked": "Not checked",
+  caution: "Needs care",
+  ok: "Inside the limits",
+};
+
+export class Findings {
+  readonly root = element("div", "hm-findings");
+  /** The finding that is marked in the scene. */
+  marked: Finding | null = null;
+  private readonly viewer: Viewer;
+
+  constructor(viewer: Viewer, lettering: Lettering) {
+    this.viewer = viewer;
+    lettering.painters.push((ink, boxes) => {
+      const { marked } = this;
+      if (!marked?.where) return;
+      const pixel = viewer.pixel(new Vector3(...marked.where));
+      if (!pixel) return;
+      if (marked.gap) drawGap(ink, viewer, marked);
+      ink.strokeStyle = COLOURS[marked.status];
+      ink.lineWidth = 2.5;
+      ink.beginPath();
+      ink.arc(pixel.x, pixel.y, 15, 0, 7);
+      ink.stroke();
+      drawMark(ink, "dot", pixel, 4.5, COLOURS[marked.status]);
+      const lines = [marked.subject, numbersOf(marked, viewer)].filter(Boolean);
+      const block = textBox(ink, lines, 13, true);
+      const spot = placeBeside(boxes, block, pixel, 19);
+      if (spot) drawText(ink, spot, COLOURS[marked.status], true);
+      boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });
+    });
+    viewer.on("data", () => this.fill());
+    viewer.on("units", () => this.fill());
+    this.fill();
+  }
+
+  /** Go to a finding: the mast at its angle, the eye where its place can be seen. */
+  show(finding: Finding, seconds = 1.0): void {
+    const { viewer } = this;
+    this.marked = finding;
+    viewer.leaveView();
+    if (finding.angle !== null) viewer.setAngle(finding.angle);
+    if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
+    else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
+    this.press();
+  }
+
+  clear(): void {
+    this.marked = null;
+    this.press();
+    this.viewer.stage.ask();
+  }
+
+  private fill(): void {
+    const { findings } = this.viewer.data;
+    if (this.marked) {
+      const { check, subject } = this.marked;
+      this.marked = findings.find((one) => one.check === check && one.subject === subject) ?? null;
+    }
+    const parts = STATUSES.map((status) => {
+      const those = findings.filter((one) => one.status === status);
+      const title = element("summary", "", statusSign(status), ` ${TITLES[status]} `, element("span", "hm-count", `${those.length}`));
+      const part = element("details", "hm-status", title, element("ul", "", ...those.map((one) => this.item(one))));
+      part.open = status === "stop" || status === "not checked" || status === "caution";
+      part.hidden = those.length === 0;
+      return part;
+    });
+    const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", findingsTable(this.viewer.data, this.viewer.units)));
+    this.root.replaceChildren(...parts, table);
+    this.press();
+  }
+
+  private item(finding: Finding): HTMLLIElement {
+    const open = element("button", "hm-finding");
+    open.type = "button";
+    open.dataset["subject"] = `${finding.check}/${finding.subject}`;
+    const place = finding.where || finding.angle !== null ? "" : " hm-nowhere";
+    open.className += place;
+    open.append(
+      element("span", "hm-subject", finding.subject),
+      element("span", "hm-check", finding.check),
+      element("span", "hm-found", numbersOf(finding, this.viewer)),
+      element("span", "hm-message", finding.message),
+    );
+    open.addEventListener("click", () => (this.marked === finding ? this.clear() : this.show(finding)));
+    return element("li", "", open);
+  }
+
+  private press(): void {
+    const { marked } = this;
+    const name = marked ? `${marked.check}/${marked.subject}` : "";
+    for (const one of this.root.querySelectorAll<HTMLElement>(".hm-finding")) {
+      one.setAttribute("aria-pressed", `${one.dataset["subject"] === name}`);
+    }
+  }
+}
+
+/** Draw the shortest line of a clearance, with a pale edge. */
+function drawGap(ink: CanvasRenderingContext2D, viewer: Viewer, finding: Finding): void {
+  const [a, b] = (finding.gap ?? []).map((end) => viewer.pixel(new Vector3(...end)));
+  if (!a || !b) return;
+  for (const [width, color] of [[7, "#fffdf7"], [3.5, COLOURS[finding.status]]] as const) {
+    ink.strokeStyle = color;
+    ink.lineWidth = width;
+    ink.lineCap = "round";
+    ink.beginPath();
+    ink.moveTo(a.x, a.y);
+    ink.lineTo(b.x, b.y);
+    ink.stroke();
+  }
+}
+
+function numbersOf(finding: Finding, viewer: Viewer): string {
+  const { units } = viewer;
+  const found = finding.value?.[units] ?? "";
+  const limit = finding.limit ? `limit ${finding.limit[units]}` : "";
+  const angle = finding.angle === null ? "" : `at ${angleText(finding.angle)}`;
+  return [found, limit, angle].filter(Boolean).join(", ");
+}
+
+/** Where to stand to see a place: as now if it can be seen from there, or turned until it can. */
+function standBefore(viewer: Viewer, place: Vector3): Stand {
+  const now = viewer.stage.eye.stand;
+  const reach = Math.max(14, 1.15 * (viewer.place("mast top")?.length() ?? 15));
+  const solid = viewer.solids();
+  const offset = viewer.ground.mesh.position;
+  const height = now.flat || now.height > 0.9 || now.height < 0.1 ? 0.42 : now.height;
+  for (let k = 0; k < 24; k++) {
+    const bearing = now.bearing + (k % 2 ? 1 : -1) * Math.ceil(k / 2) * 0.27;
+    for (const h of [height, 0.3, 0.7]) {
+      const back = new Vector3(Math.sin(bearing) * Math.cos(h), Math.cos(bearing) * Math.cos(h), Math.sin(h));
+      const eye = place.clone().addScaledVector(back, 2.1 * reach);
+      if (viewer.ground.hides(eye.clone().sub(offset), place.clone().sub(offset))) continue;
+      const caster = new Raycaster(eye, back.clone().negate(), 0.1, 2.1 * reach - 0.8);
+      if (caster.intersectObjects(solid, false).length > 0) continue;
+      return { ...standing(place, bearing, h), distance: 2.1 * reach };
+    }
+  }
+  return { ...standing(place, now.bearing, 0.9), distance: 2.1 * reach };
+}
+
+function standing(target: Vector3, bearing: number, height: number): Stand {
+  const fieldOfView = (32 * Math.PI) / 180;
+  return { target, bearing, height, distance: 30, fieldOfView, flat: false, rise: 0, standing: false };
+}

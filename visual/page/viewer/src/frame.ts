@@ -1,0 +1,234 @@
+/** The page around the scene: head, views, panels at the side, the raise below, and paper. */
+
+import { button, element } from "./dom.ts";
+import type { PageData, Status, ViewData } from "./data.ts";
+import { Findings } from "./findings.ts";
+import { Lettering } from "./lettering.ts";
+import { Pointing } from "./pointing.ts";
+import { RaiseSlider } from "./raise.ts";
+import { Show, legend, unitsChoice, viewButtons } from "./show.ts";
+import { STATUSES, statusSign } from "./status.ts";
+import { findingsTable } from "./table.ts";
+import { Tape } from "./tape.ts";
+import { Viewer } from "./viewer.ts";
+
+export interface Panel {
+  key: string;
+  title: string;
+  body: HTMLElement;
+}
+
+export class Frame {
+  readonly root = element("div", "hm-page");
+  readonly viewer: Viewer;
+  readonly lettering: Lettering;
+  readonly pointing: Pointing;
+  readonly findings: Findings;
+  readonly show: Show;
+  readonly tape: Tape;
+  readonly raise: RaiseSlider;
+  private readonly tabs = element("div", "hm-tabs");
+  private readonly panels = element("div", "hm-panels");
+  private readonly tools = element("div", "hm-tools");
+  private readonly stamp = element("p", "hm-stamp");
+  private readonly head = element("header", "hm-head");
+  private readonly paper = element("section", "hm-paper");
+
+  constructor(host: HTMLElement, data: PageData) {
+    const scene = element("main", "hm-scene");
+    scene.setAttribute("aria-label", "The site in three dimensions");
+    const side = element("aside", "hm-side", this.tabs, this.panels);
+    host.append(this.root);
+    this.root.append(this.head, scene, side);
+    this.viewer = new Viewer(scene, data);
+    this.lettering = new Lettering(this.viewer, scene);
+    this.findings = new Findings(this.viewer, this.lettering);
+    this.tape = new Tape(this.viewer, this.lettering);
+    this.pointing = new Pointing(this.viewer, scene);
+    this.show = new Show(this.viewer, this.lettering);
+    this.raise = new RaiseSlider(this.viewer);
+    this.root.append(this.raise.root, this.paper);
+    this.furnish(scene);
+  }
+
+  /** Add a panel with its tab. */
+  addPanel(panel: Panel): void {
+    const { key, title, body } = panel;
+    const tab = element("button", "hm-tab", title);
+    tab.type = "button";
+    tab.id = `hm-tab-${key}`;
+    tab.setAttribute("role", "tab");
+    tab.setAttribute("aria-controls", `hm-panel-${key}`);
+    tab.addEventListener("click", () => this.open(this.isOpen(key) && this.isNarrow() ? null : key));
+    body.id = `hm-panel-${key}`;
+    body.classList.add("hm-panel");
+    body.setAttribute("role", "tabpanel");
+    body.setAttribute("aria-labelledby", tab.id);
+    body.tabIndex = -1;
+    body.hidden = true;
+    this.tabs.append(tab);
+    this.panels.append(body);
+  }
+
+  /** Add a button to the row of tools. */
+  addTool(tool: { key: string; word: string; press: () => void }): HTMLButtonElement {
+    const made = button(tool.word, tool.press, "hm-tool");
+    made.dataset["tool"] = tool.key;
+    this.tools.append(made);
+    return made;
+  }
+
+  /** Open a panel, or none. */
+  open(key: string | null): void {
+    for (const body of this.panels.children) (body as HTMLElement).hidden = body.id !== `hm-panel-${key}`;
+    for (const tab of this.tabs.children) {
+      const chosen = tab.id === `hm-tab-${key}`;
+      tab.setAttribute("aria-selected", `${chosen}`);
+      (tab as HTMLElement).tabIndex = chosen || key === null ? 0 : -1;
+    }
+    this.root.classList.toggle("hm-is-open", key !== null);
+  }
+
+  private isOpen(key: string): boolean {
+    return this.panels.querySelector<HTMLElement>(`#hm-panel-${key}`)?.hidden === false;
+  }
+
+  private isNarrow(): boolean {
+    return matchMedia("(max-width: 820px)").matches;
+  }
+
+  private furnish(scene: HTMLElement): void {
+    this.tabs.setAttribute("role", "tablist");
+    this.tabs.setAttribute("aria-label", "Panels");
+    this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
+    scene.append(this.stamp, firstHint(this.root));
+    this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
+    this.addPanel({ key: "show", title: "Show", body: this.show.root });
+    this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
+    this.addPanel({ key: "read", title: "Read first", body: this.about() });
+    for (const fill of [() => this.fillHead(), () => this.fillStamp()]) {
+      this.viewer.on("data", fill);
+      fill();
+    }
+    this.viewer.on("view", () => this.fillStamp());
+    this.open(this.isNarrow() ? null : "findings");
+    addEventListener("beforeprint", () => this.toPaper());
+  }
+
+  private tabKey(event: KeyboardEvent): void {
+    const tabs = [...this.tabs.children] as HTMLElement[];
+    const way = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    const now = tabs.indexOf(document.activeElement as HTMLElement);
+    if (!way || now < 0) return;
+    const next = tabs[(now + way + tabs.length) % tabs.length];
+    next?.focus();
+    next?.click();
+    event.preventDefault();
+  }
+
+  private fillHead(): void {
+    const { site, verdict } = this.viewer.data;
+    const title = element("h1", "hm-title", site.name);
+    const press = (): void => this.open("findings");
+    const badge = element("button", "hm-verdict", ...badgeParts(verdict));
+    badge.type = "button";
+    badge.addEventListener("click", press);
+    if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
+    this.head.replaceChildren(title, badge, viewButtons(this.viewer), unitsChoice(this.viewer), this.tools);
+  }
+
+  private fillStamp(): void {
+    const { site } = this.viewer.data;
+    const { view } = this.viewer;
+    const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${site.standing} `, element("span", "", site.date), ` ${seen}`);
+  }
+
+  private about(): HTMLElement {
+    const body = element("div", "hm-about");
+    const fill = (): void => {
+      const { site } = this.viewer.data;
+      body.replaceChildren(
+        element("h3", "", "Before anything is raised"),
+        element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
+        element("h3", "", "How to look around"),
+        element("ul", "", ...HOW.map((one) => element("li", "", one))),
+        element("p", "hm-hint", [site.standing, site.date, ...site.notes, site.program].filter(Boolean).join(" · ")),
+        element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
+      );
+    };
+    this.viewer.on("data", fill);
+    fill();
+    return body;
+  }
+
+  /** Put the scene as it is seen, the findings and the cautions on paper. */
+  toPaper(): void {
+    const { viewer } = this;
+    const { site } = viewer.data;
+    const image = element("img");
+    image.src = this.snapshot();
+    image.alt = `The site${viewer.view ? `: ${viewer.view.word}` : ""}`;
+    const angle = viewer.angle === "standing" ? "mast standing" : `mast at ${viewer.angle.toFixed(1)}°`;
+    this.paper.replaceChildren(
+      element("h1", "", site.name),
+      element("p", "", [viewer.view?.word ?? "", angle, site.date, site.standing].filter(Boolean).join(" · ")),
+      image,
+      element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
+      legend(viewer),
+      findingsTable(viewer.data, viewer.units),
+      element("p", "", [...site.notes, site.program].join(" · ")),
+    );
+  }
+
+  /** The scene with its lettering as a picture. */
+  snapshot(): string {
+    const { viewer } = this;
+    viewer.stage.draw();
+    const { canvas } = viewer.stage;
+    const sheet = document.createElement("canvas");
+    [sheet.width, sheet.height] = [canvas.width, canvas.height];
+    const ink = sheet.getContext("2d");
+    if (!ink) return "";
+    ink.fillStyle = viewer.stage.eye.stand.flat ? "#ffffff" : "#eef3f6";
+    ink.fillRect(0, 0, sheet.width, sheet.height);
+    ink.drawImage(canvas, 0, 0);
+    ink.drawImage(this.lettering.canvas, 0, 0, sheet.width, sheet.height);
+    return sheet.toDataURL("image/png");
+  }
+}
+
+const HOW = [
+  "Drag to turn; two fingers, or drag with the right button or Shift, to move; wheel or pinch to come nearer.",
+  "With the keyboard: arrow keys turn, Shift and arrow keys move, + and − come nearer and go away.",
+  "Slide along the chart to raise the mast: it moves exactly as worked out. Arrow keys go half a degree.",
+  "Rest on, or tap, a wire, a building, a line: its name and numbers.",
+  "Choose a finding to go to its place, with the mast at its angle.",
+];
+
+/** One line for somebody who sees such a page for the first time; the first touch takes it away. */
+function firstHint(root: HTMLElement): HTMLElement {
+  const hint = element("p", "hm-first", "Drag to look around. Slide along the chart to raise the mast.");
+  const gone = (): void => hint.remove();
+  for (const what of ["pointerdown", "keydown", "wheel"]) root.addEventListener(what, gone, { once: true, passive: true });
+  return hint;
+}
+
+/** The angle of view of a view, in words. */
+function openingOf(view: ViewData): string {
+  return `${Math.round(view.fieldOfView)}°`;
+}
+
+function badgeParts(verdict: Record<Status, number>): Node[] {
+  const some = STATUSES.filter((status) => status !== "ok" && verdict[status] > 0);
+  if (some.length === 0) return [statusSign("ok"), element("span", "", "nothing stops")];
+  const words: Record<Status, (n: number) => string> = {
+    stop: (n) => (n === 1 ? "1 stops" : `${n} stop`),
+    "not checked": (n) => `${n} not checked`,
+    caution: (n) => (n === 1 ? "1 needs care" : `${n} need care`),
+    ok: () => "",
+  };
+  const parts = some.map((status) => element("span", `hm-badge-${status.replace(" ", "-")}`, statusSign(status), ` ${words[status](verdict[status])}`));
+  if (verdict.stop > 0) return parts;
+  return [element("span", "", statusSign("ok"), " nothing stops"), ...parts];
+}

@@ -1,0 +1,155 @@
+/** Pointer, wheel, touch and keys on the drawing: turn, move, come nearer, point at, tap. */
+
+import { Raycaster, Vector2, Vector3 } from "three";
+import type { Stage } from "./stage.ts";
+
+export interface Listener {
+  /** The pointer rests at a pixel of the drawing, or is gone. */
+  hover?(at: Vector2 | null): void;
+  /** A click or tap; return true if it is dealt with. */
+  tap?(at: Vector2): boolean;
+  /** A press that may begin a drag of something; return true to take it. */
+  grab?(at: Vector2, event: PointerEvent): boolean;
+  drag?(at: Vector2, event: PointerEvent): void;
+  drop?(at: Vector2, event: PointerEvent): void;
+}
+
+const TURN = 0.006; // radians per pixel
+const STILL = 5; // pixels that a tap may wander
+
+export class Hands {
+  /** Asked in turn; put in front what must be asked first. */
+  readonly listeners: Listener[] = [];
+  private readonly stage: Stage;
+  private readonly pointers = new Map<number, Vector2>();
+  private readonly ground: (eye: Vector3, way: Vector3) => Vector3 | null;
+  private holder: Listener | null = null;
+  private wandered = 0;
+  private panning = false;
+
+  constructor(stage: Stage, ground: (eye: Vector3, way: Vector3) => Vector3 | null) {
+    this.stage = stage;
+    this.ground = ground;
+    const canvas = stage.canvas;
+    canvas.tabIndex = 0;
+    canvas.setAttribute("role", "img");
+    canvas.setAttribute("aria-label", "The site; arrow keys turn it, plus and minus come nearer and go away");
+    canvas.addEventListener("pointerdown", (event) => this.down(event));
+    canvas.addEventListener("pointermove", (event) => this.move(event));
+    canvas.addEventListener("pointerup", (event) => this.up(event));
+    canvas.addEventListener("pointercancel", (event) => this.up(event));
+    canvas.addEventListener("pointerleave", () => this.hover(null));
+    canvas.addEventListener("wheel", (event) => this.wheel(event), { passive: false });
+    canvas.addEventListener("keydown", (event) => this.key(event));
+    canvas.addEventListener("contextmenu", (event) => event.preventDefault());
+  }
+
+  /** Pixel of an event on the drawing. */
+  at(event: { clientX: number; clientY: number }): Vector2 {
+    const box = this.stage.canvas.getBoundingClientRect();
+    return new Vector2(event.clientX - box.left, event.clientY - box.top);
+  }
+
+  /** The line of sight through a pixel: where it starts, and its direction. */
+  ray(at: Vector2): { from: Vector3; way: Vector3; caster: Raycaster } {
+    const { width, height, eye } = this.stage;
+    const caster = new Raycaster();
+    caster.setFromCamera(
+      new Vector2((2 * at.x) / width - 1, 1 - (2 * at.y) / height),
+      eye.camera,
+    );
+    return { from: caster.ray.origin.clone(), way: caster.ray.direction.clone(), caster };
+  }
+
+  /** The ground under a pixel, or null. */
+  groundAt(at: Vector2): Vector3 | null {
+    const { from, way } = this.ray(at);
+    return this.ground(from, way);
+  }
+
+  private down(event: PointerEvent): void {
+    const at = this.at(event);
+    this.stage.canvas.setPointerCapture(event.pointerId);
+    this.pointers.set(event.pointerId, at);
+    this.wandered = this.pointers.size > 1 ? STILL + 1 : 0;
+    this.panning = event.button === 2 || event.button === 1 || event.shiftKey;
+    if (this.pointers.size > 1) return;
+    this.holder = this.listeners.find((one) => one.grab?.(at, event)) ?? null;
+  }
+
+  private move(event: PointerEvent): void {
+    const at = this.at(event);
+    const last = this.pointers.get(event.pointerId);
+    if (!last) {
+      if (event.pointerType !== "touch") this.hover(at);
+      return;
+    }
+    this.wandered += at.distanceTo(last);
+    if (this.holder) this.holder.drag?.(at, event);
+    else if (this.pointers.size === 2) this.pinch(event.pointerId, at);
+    else if (this.wandered > STILL) this.swing(at.x - last.x, at.y - last.y);
+    this.pointers.set(event.pointerId, at);
+  }
+
+  private up(event: PointerEvent): void {
+    const at = this.at(event);
+    const known = this.pointers.delete(event.pointerId);
+    const holder = this.holder;
+    if (this.pointers.size === 0) this.holder = null;
+    if (holder) holder.drop?.(at, event);
+    else if (known && event.type === "pointerup" && this.wandered <= STILL && !this.panning) {
+      this.listeners.some((one) => one.tap?.(at));
+    }
+  }
+
+  private swing(right: number, down: number): void {
+    const { eye, height } = this.stage;
+    if (this.panning) {
+      eye.pan(-right, down, height);
+      return;
+    }
+    const { standing, fieldOfView } = eye.stand;
+    const scale = standing ? -fieldOfView / height : TURN;
+    eye.turn(right * scale, standing ? down * -scale * -1 : down * scale);
+  }
+
+  private pinch(moved: number, at: Vector2): void {
+    const ids = [...this.pointers.keys()];
+    const other = this.pointers.get(ids.find((id) => id !== moved) ?? -1);
+    const last = this.pointers.get(moved);
+    if (!other || !last) return;
+    const factor = last.distanceTo(other) / Math.max(1, at.distanceTo(other));
+    this.stage.eye.zoom(factor);
+    this.stage.eye.pan(-(at.x - last.x) / 2, (at.y - last.y) / 2, this.stage.height);
+  }
+
+  private wheel(event: WheelEvent): void {
+    event.preventDefault();
+    const steps = Math.max(-3, Math.min(3, event.deltaY / (event.deltaMode === 1 ? 3 : 100)));
+    const towards = this.groundAt(this.at(event));
+    this.stage.eye.zoom(1.15 ** steps, towards ?? undefined);
+  }
+
+  private key(event: KeyboardEvent): void {
+    const { eye, height } = this.stage;
+    const move = 60;
+    const turn = 0.09;
+    const ways: Record<string, [number, number]> = {
+      ArrowLeft: [-1, 0],
+      ArrowRight: [1, 0],
+      ArrowUp: [0, 1],
+      ArrowDown: [0, -1],
+    };
+    const way = ways[event.key];
+    if (way && event.shiftKey) eye.pan(way[0] * move, way[1] * move, height);
+    else if (way) eye.turn(-way[0] * turn, way[1] * turn);
+    else if (event.key === "+" || event.key === "=") eye.zoom(0.85);
+    else if (event.key === "-") eye.zoom(1 / 0.85);
+    else return;
+    event.preventDefault();
+  }
+
+  private hover(at: Vector2 | null): void {
+    for (const one of this.listeners) one.hover?.(at);
+  }
+}

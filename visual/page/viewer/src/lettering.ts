@@ -1,0 +1,180 @@
+/** Lettering and signs over the drawing: names without collisions, marks, scale bar, north. */
+
+import { Raycaster, Vector2, Vector3 } from "three";
+import type { LabelLayer, MarkShape } from "./data.ts";
+import { drawNorth, drawScale } from "./furniture.ts";
+import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
+import type { Viewer } from "./viewer.ts";
+
+/** Something else that is drawn over the scene, after the marks and before the names. */
+export type Painter = (ink: CanvasRenderingContext2D, boxes: Boxes) => void;
+
+const MOST = 46;
+
+export class Lettering {
+  readonly painters: Painter[] = [];
+  readonly canvas = document.createElement("canvas");
+  /** Names of things on the drawing are written. */
+  named = true;
+  private readonly viewer: Viewer;
+  private readonly ink: CanvasRenderingContext2D;
+  private readonly seen = new Map<LabelLayer, { hidden: boolean; key: string }>();
+
+  constructor(viewer: Viewer, host: HTMLElement) {
+    this.viewer = viewer;
+    this.canvas.className = "hm-letters";
+    this.canvas.setAttribute("aria-hidden", "true");
+    host.append(this.canvas);
+    const ink = this.canvas.getContext("2d");
+    if (!ink) throw new Error("this browser draws no lettering");
+    this.ink = ink;
+    viewer.stage.afterDraw(() => this.draw());
+    viewer.on("data", () => this.seen.clear());
+  }
+
+  draw(): void {
+    const { width, height } = this.viewer.stage;
+    const ratio = Math.min(2, window.devicePixelRatio || 1);
+    if (this.canvas.width !== Math.round(width * ratio) || this.canvas.height !== Math.round(height * ratio)) {
+      this.canvas.width = Math.round(width * ratio);
+      this.canvas.height = Math.round(height * ratio);
+    }
+    this.ink.setTransform(ratio, 0, 0, ratio, 0, 0);
+    this.ink.clearRect(0, 0, width, height);
+    const boxes = new Boxes(width, height);
+    boxes.take({ x: 0, y: 0, width: Math.min(width, 520), height: 26 });
+    drawNorth(this.ink, this.viewer, boxes);
+    drawScale(this.ink, this.viewer, boxes);
+    this.marks(boxes);
+    for (const paint of this.painters) paint(this.ink, boxes);
+    if (this.named) this.names(boxes);
+  }
+
+  private marks(boxes: Boxes): void {
+    for (const { layer, at } of this.viewer.signs()) {
+      if (layer.kind !== "mark") continue;
+      const pixel = this.viewer.pixel(at);
+      if (!pixel || this.behind(at)) continue;
+      const role = this.viewer.data.roles[layer.role];
+      const size = Math.max(4.5, ((role?.width ?? 2.6) * this.viewer.stage.perMillimetre) / 2.2);
+      drawMark(this.ink, layer.shape, pixel, size, role?.color ?? "#222");
+      boxes.take({ x: pixel.x - size, y: pixel.y - size, width: 2 * size, height: 2 * size });
+    }
+  }
+
+  private names(boxes: Boxes): void {
+    const written = new Set<string>();
+    const wanted = [...this.wanted()].sort((a, b) => b.layer.priority - a.layer.priority);
+    let count = 0;
+    for (const { layer, at, pixel } of wanted) {
+      if (count >= MOST) break;
+      if (layer.choice && written.has(layer.choice)) continue;
+      if (this.isHidden(layer, at)) continue;
+      const spot = this.spot(layer, at, pixel, boxes);
+      if (!spot) continue;
+      written.add(layer.choice);
+      drawText(this.ink, spot, this.colour(layer), layer.tells === "warning");
+      count++;
+    }
+  }
+
+  private *wanted(): Generator<{ layer: LabelLayer; at: Vector3; pixel: Vector2 }> {
+    const { width, height } = this.viewer.stage;
+    for (const { layer, at } of this.viewer.signs()) {
+      if (layer.kind !== "label") continue;
+      const pixel = this.viewer.pixel(at);
+      if (!pixel) continue;
+      if (pixel.x < 2 || pixel.y < 2 || pixel.x > width - 2 || pixel.y > height - 2) continue;
+      yield { layer, at, pixel };
+    }
+  }
+
+  private spot(layer: LabelLayer, at: Vector3, pixel: Vector2, boxes: Boxes): Spot | null {
+    const { viewer } = this;
+    const text = layer.other && viewer.units !== viewer.data.site.units ? layer.other : layer.text;
+    const small = layer.tells === "height";
+    const lines = text.split("\n");
+    const box = textBox(this.ink, lines, small ? 10.5 : 12.5, layer.tells === "warning");
+    if (layer.along) {
+      const next = viewer.pixel(at.clone().add(new Vector3(...layer.along)));
+      if (!next || next.distanceTo(pixel) < 1) return null;
+      return boxes.along(box, pixel, next);
+    }
+    if (layer.over) return boxes.centred(box, pixel);
+    return placeBeside(boxes, box, pixel);
+  }
+
+  private colour(layer: LabelLayer): string {
+    if (layer.tells === "warning") return "#8f3d00";
+    if (layer.role === "label") return "#22201e";
+    return this.viewer.data.roles[layer.role]?.color ?? "#22201e";
+  }
+
+  /** Whether the ground hides a label; asked anew only when the eye has moved. */
+  private isHidden(layer: LabelLayer, at: Vector3): boolean {
+    if (layer.motion === "mast") return false;
+    const { stand } = this.viewer.stage.eye;
+    const key = [stand.bearing, stand.height, stand.distance, ...stand.target.toArray()]
+      .map((value) => value.toFixed(2))
+      .join();
+    const known = this.seen.get(layer);
+    if (known?.key === key) return known.hidden;
+    const hidden = this.behind(at);
+    this.seen.set(layer, { hidden, key });
+    return hidden;
+  }
+
+  private behind(at: Vector3): boolean {
+    const { eye } = this.viewer.stage;
+    if (eye.stand.flat) return false;
+    const { ground } = this.viewer;
+    const offset = ground.mesh.position;
+    const lifted = at.clone().sub(offset);
+    lifted.z += 0.5;
+    if (ground.hides(eye.position.sub(offset), lifted)) return true;
+    const from = eye.position;
+    const away = from.distanceTo(at);
+    const way = at.clone().sub(from).divideScalar(away);
+    const caster = new Raycaster(from, way, 0.1, Math.max(0.2, away - 2));
+    return caster.intersectObjects(this.viewer.buildings(), false).length > 0;
+  }
+}
+
+/** Draw the sign of a place, with a pale edge. */
+export function drawMark(
+  ink: CanvasRenderingContext2D,
+  shape: MarkShape,
+  at: Vector2,
+  size: number,
+  color: string,
+): void {
+  const path = new Path2D();
+  const { x, y } = at;
+  const s = size;
+  if (shape === "dot" || shape === "ring") path.arc(x, y, s * 0.85, 0, 7);
+  if (shape === "square") path.rect(x - 0.8 * s, y - 0.8 * s, 1.6 * s, 1.6 * s);
+  const corners: Partial<Record<MarkShape, [number, number][]>> = {
+    triangle: [[0, -1.15], [1, 0.75], [-1, 0.75]],
+    diamond: [[0, -1.1], [1.1, 0], [0, 1.1], [-1.1, 0]],
+    cross: [[-1, -1], [1, 1], [0, 0], [-1, 1], [1, -1], [0, 0]],
+  };
+  const points = corners[shape];
+  if (points) {
+    points.forEach(([a, b], k) => (k ? path.lineTo(x + a * s, y + b * s) : path.moveTo(x + a * s, y + b * s)));
+    path.closePath();
+  }
+  ink.lineJoin = "round";
+  ink.strokeStyle = "#fffdf7";
+  ink.lineWidth = 3;
+  ink.stroke(path);
+  if (shape === "ring" || shape === "cross") {
+    ink.fillStyle = "#fffdf7";
+    if (shape === "ring") ink.fill(path);
+    ink.strokeStyle = color;
+    ink.lineWidth = 2;
+    ink.stroke(path);
+  } else {
+    ink.fillStyle = color;
+    ink.fill(path);
+  }
+}

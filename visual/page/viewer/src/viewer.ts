@@ -1,0 +1,313 @@
+/** The core: one scene that shows a data object, and can be given another one at any time. */
+
+import { Mesh, MeshLambertMaterial, type Object3D, Vector2, Vector3 } from "three";
+import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
+import {
+  type Fact,
+  floats,
+  type LabelLayer,
+  type Layer,
+  type MarkLayer,
+  type PageData,
+  type Units,
+  type ViewData,
+} from "./data.ts";
+import { calm } from "./dom.ts";
+import type { Stand } from "./eye.ts";
+import { Ground } from "./ground.ts";
+import { Hands } from "./hands.ts";
+import { Drawn, Looks } from "./layers.ts";
+import { type Angle, Rig } from "./rig.ts";
+import { Stage } from "./stage.ts";
+
+export interface Change {
+  angle: Angle;
+  data: PageData;
+  units: Units;
+  view: string | null;
+  groups: ReadonlySet<string>;
+}
+
+/** Groups that are shown in one view only. */
+export const ONE_VIEW: readonly string[] = ["along", "across", "closest"];
+
+type Ear<K extends keyof Change> = (value: Change[K]) => void;
+
+export class Viewer {
+  readonly stage: Stage;
+  readonly hands: Hands;
+  data: PageData;
+  ground!: Ground;
+  rig!: Rig;
+  units: Units;
+  view: ViewData | null = null;
+  /** Groups that are hidden. */
+  readonly hidden = new Set<string>();
+  private chosen = false;
+  private looks!: Looks;
+  private around: Drawn | null = null;
+  private own: Drawn | null = null;
+  private readonly ears = new Map<keyof Change, Ear<never>[]>();
+
+  constructor(host: HTMLElement, data: PageData) {
+    this.stage = new Stage(host);
+    this.hands = new Hands(this.stage, (eye, way) => this.ground.hit(eye, way));
+    this.data = data;
+    this.units = data.site.units;
+    this.stage.beforeDraw(() => this.fit());
+    this.stage.eye.onMove = (turned) => {
+      // a person's place stays one however the head is turned; a cut holds as long as it is seen
+      // square on
+      if (this.view && !this.view.eyeLevel && (turned || !this.view.clip)) this.leaveView();
+    };
+    this.build(data);
+    this.stage.resized = () => this.fitView();
+    const first = data.views[0];
+    if (first) this.showView(first.name, 0);
+  }
+
+  /** Show another data object; the camera, the angle and what is hidden stay. */
+  setData(data: PageData): void {
+    this.data = data;
+    const angle = this.rig.angle;
+    this.build(data);
+    this.setAngle(angle === "standing" ? angle : Math.max(angle, this.rig.first));
+    this.tell("data", data);
+  }
+
+  /** Be told when something changes. */
+  on<K extends keyof Change>(what: K, ear: Ear<K>): void {
+    this.ears.set(what, [...(this.ears.get(what) ?? []), ear as Ear<never>]);
+  }
+
+  get angle(): Angle {
+    return this.rig.angle;
+  }
+
+  /** As `setAngle`, by the user: views that ask for none keep it. */
+  chooseAngle(angle: Angle): void {
+    this.setAngle(angle);
+    this.chosen = angle !== "standing";
+  }
+
+  setAngle(angle: Angle): void {
+    const held = angle === "standing" ? angle : Math.min(90, Math.max(this.rig.first, angle));
+    this.rig.set(held);
+    this.stage.ask();
+    this.tell("angle", held);
+  }
+
+  setUnits(units: Units): void {
+    this.units = units;
+    this.stage.ask();
+    this.tell("units", units);
+  }
+
+  /** Show or hide a group. */
+  show(group: string, visible: boolean): void {
+    if (visible) this.hidden.delete(group);
+    else this.hidden.add(group);
+    this.applyGroups();
+    this.tell("groups", this.hidden);
+  }
+
+  /** Go to a named view; its own raising angle comes with it. */
+  showView(name: string, seconds = 0.9, options: { keepAngle?: boolean } = {}): void {
+    const view = this.data.views.find((one) => one.name === name);
+    if (!view) return;
+    const { eye, width, height } = this.stage;
+    this.leaveView();
+    if (!options.keepAngle) this.turnFor(view);
+    this.view = view;
+    this.applyGroups();
+    const stand = eye.standOf(view, width / height);
+    eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
+    this.tell("view", view.name);
+  }
+
+  /** A named view is fitted anew when the drawing gets another shape. */
+  private fitView(): void {
+    const { eye, width, height } = this.stage;
+    if (this.view) eye.fly(eye.standOf(this.view, width / height), 0);
+  }
+
+  /** A view brings its own angle; others leave one that the user has chosen as it is. */
+  private turnFor(view: ViewData): void {
+    if (view.angle !== null) this.setAngle(view.angle);
+    else if (!this.chosen) this.setAngle("standing");
+    if (view.angle !== null) this.chosen = false;
+  }
+
+  /** Go to a stand; at once where motion is not wanted. */
+  fly(stand: Stand, seconds: number): void {
+    this.stage.eye.fly(stand, calm() ? 0 : seconds);
+  }
+
+  /** The same camera, but no longer a named view: nothing is cut open. */
+  leaveView(): void {
+    if (this.view) {
+      this.view = null;
+      this.tell("view", null);
+    }
+    this.stage.cut.normal.set(0, 0, 1);
+    this.stage.cut.constant = 1e6;
+    this.applyGroups();
+  }
+
+  /** Where a place is on the drawing, in pixels; null behind the eye. */
+  pixel(place: Vector3): Vector2 | null {
+    const { width, height, eye } = this.stage;
+    const seen = place.clone().applyMatrix4(eye.camera.matrixWorldInverse);
+    if (!eye.stand.flat && seen.z > -0.05) return null;
+    const flat = place.clone().project(eye.camera);
+    return new Vector2(((flat.x + 1) * width) / 2, ((1 - flat.y) * height) / 2);
+  }
+
+  /** A named point, such as "mast top", where it is now. */
+  place(name: string): Vector3 | null {
+    return this.rig.place(name);
+  }
+
+  /** Labels and marks that are to be drawn now, each where it is. */
+  *signs(): Generator<{ layer: LabelLayer | MarkLayer; at: Vector3 }> {
+    const offset = new Vector3(...this.data.around.offset);
+    for (const layer of this.data.around.layers) yield* this.placed(layer, offset);
+    for (const layer of this.data.layers) yield* this.placed(layer);
+    for (const layer of this.data.rig.mast) yield* this.placed(layer);
+    if (this.angle !== "standing") {
+      for (const layer of this.data.rig.lifting) yield* this.placed(layer);
+    }
+  }
+
+  /** What is known of a thing by its group and name. */
+  fact(group: string, name: string): Fact | null {
+    return this.data.facts?.[`${group}/${name}`] ?? null;
+  }
+
+  /** Everything that can be pointed at. */
+  get things(): Drawn[] {
+    return [this.around, this.own, ...this.rig.parts].filter((one) => one !== null);
+  }
+
+  /** Faces that are shown now and hide what is behind them; with clear ones if asked. */
+  solids(clear = false): Mesh[] {
+    return this.drawn().filter((one): one is Mesh => {
+      if (!(one instanceof Mesh) || "isLineSegments2" in one) return false;
+      return clear || one.material instanceof MeshLambertMaterial;
+    });
+  }
+
+  /** What stands around and is shown: it hides names behind it. */
+  buildings(): Mesh[] {
+    return this.solids().filter((one) => one.userData["group"] === "buildings");
+  }
+
+  /** Lines that are shown now. */
+  lines(): LineSegments2[] {
+    return this.drawn().filter((one): one is LineSegments2 => "isLineSegments2" in one);
+  }
+
+  private drawn(): Object3D[] {
+    return this.things.flatMap((part) => part.things).filter(isShown);
+  }
+
+  isShown(group: string): boolean {
+    if (ONE_VIEW.includes(group)) return this.view?.shows === group;
+    return !this.hidden.has(group) && !this.view?.hides.includes(group);
+  }
+
+  private *placed(layer: Layer, offset?: Vector3): Generator<{ layer: LabelLayer | MarkLayer; at: Vector3 }> {
+    if (!this.isShown(layer.group)) return;
+    if (layer.kind === "label") {
+      const at = this.rig.turned(layer);
+      yield { layer, at: offset ? at.add(offset) : at };
+    }
+    if (layer.kind === "mark") {
+      for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
+    }
+  }
+
+  private build(data: PageData): void {
+    this.looks?.dispose();
+    this.own?.dispose();
+    this.rig?.dispose();
+    this.around?.dispose();
+    this.looks = new Looks(data.roles, this.stage.cut);
+    this.buildGround(data);
+    this.around = new Drawn(this.looks).add(data.around.layers);
+    this.own = new Drawn(this.looks).add(data.layers);
+    this.rig = new Rig(data.rig, this.looks);
+    for (const drawn of [this.around, this.own]) this.stage.scene.add(drawn.root);
+    this.stage.scene.add(this.rig.root);
+    this.around.root.position.set(...data.around.offset);
+    this.ground.mesh.position.set(...data.around.offset);
+    this.leaveView();
+    this.stage.ask();
+  }
+
+  private buildGround(data: PageData): void {
+    if (this.ground?.data.key === data.around.ground.key) return;
+    if (this.ground) {
+      this.ground.mesh.removeFromParent();
+      this.ground.dispose();
+    }
+    this.ground = new Ground(data.around.ground);
+    for (const material of this.ground.materials) material.clippingPlanes = [this.stage.cut];
+    this.stage.scene.add(this.ground.mesh);
+    void this.ground.ready.then(() => this.stage.ask());
+  }
+
+  private enterView(view: ViewData): void {
+    if (this.view !== view) return;
+    if (view.clip) {
+      this.stage.cut.setFromNormalAndCoplanarPoint(
+        new Vector3(...view.clip.normal),
+        new Vector3(...view.clip.at),
+      );
+    }
+    this.applyGroups();
+  }
+
+  private applyGroups(): void {
+    const all = [...this.data.groups.map((one) => one.key), ...ONE_VIEW, "mast"];
+    for (const group of all) {
+      for (const drawn of this.things) drawn.show(group, this.isShown(group));
+    }
+    this.stage.ask();
+  }
+
+  private fit(): void {
+    const { stage } = this;
+    this.looks.fit(stage.perMillimetre, stage.eye.perPixel(stage.height), stage.finest);
+  }
+
+  private tell<K extends keyof Change>(what: K, value: Change[K]): void {
+    for (const ear of this.ears.get(what) ?? []) (ear as Ear<K>)(value);
+  }
+}
+
+const unpackedMarks = new WeakMap<MarkLayer, Vector3[]>();
+
+function marksOf(layer: MarkLayer): Vector3[] {
+  let known = unpackedMarks.get(layer);
+  if (!known) {
+    known = pointsOf(layer);
+    unpackedMarks.set(layer, known);
+  }
+  return known.map((at) => at.clone());
+}
+
+function pointsOf(layer: MarkLayer): Vector3[] {
+  const numbers = floats(layer.at);
+  const found: Vector3[] = [];
+  for (let i = 0; i + 2 < numbers.length; i += 3) {
+    found.push(new Vector3(numbers[i], numbers[i + 1], numbers[i + 2]));
+  }
+  return found;
+}
+
+/** True if a thing and everything it hangs on is visible. */
+function isShown(thing: Object3D): boolean {
+  for (let one: Object3D | null = thing; one; one = one.parent) if (!one.visible) return false;
+  return true;
+}
