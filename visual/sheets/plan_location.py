@@ -22,6 +22,7 @@ LEAST = 42.0
 
 _LINES = ("road_edge", "water_edge", "building_edge", "conductor", "boundary")
 _EDGE = 3.0  # [mm]
+_HEADING = 4.5  # height of the heading [mm]
 
 
 def draw_location(
@@ -31,16 +32,18 @@ def draw_location(
     model = maker.report.model
     corners = whole_place(maker.report)
     width, height = corners[1] - corners[0]
-    room = room.part(top=draw_heading(sheet, room.left, room.top, room.width, "Location"))
+    heading, room = room.top, room.part(top=room.top + _HEADING)
     need = [(width, room.width - 2 * _EDGE), (height, room.height - 2 * _EDGE)]
     scale = fitting_scale(need, units)
-    if scale <= plan.denominator:
+    west, south, east, north = plan.reach
+    low, high = corners
+    if (low >= [west, south]).all() and (high <= [east, north]).all():
         return  # the plan itself shows as much
+    draw_heading(sheet, room.left, heading, room.width, "Location")
     x, y = (float(part) for part in corners.mean(axis=0))
     drawing = Drawing(sheet, Window(room, scale, EAST, NORTH, (x, y)))
     with sheet.clip(room):
         _draw(drawing, model, maker)
-        west, south, east, north = plan.reach
         ring = [(west, south), (east, south), (east, north), (west, north), (west, south)]
         frame = drawing.window.flat(np.column_stack([np.array(ring), np.zeros(5)]))
         sheet.lines([frame], Pen(width=0.18, dash=(1.2, 0.8)))
