@@ -21,6 +21,7 @@ from visual.search.search_text import format_front, format_share
 AROUND = 0.12  # ground beyond the land that is drawn too, as a share of its size
 FOUND, STANDING = "search", "only:standing"
 _CELLS = 420
+_LEFT_OUT = ("required_clearance", "required_clearance_edge")  # the lost land says it already
 _UP = np.array([0.0, 0.0, 1.0])
 _SMALL = 0.015  # a part smaller than this share of the land gets no words
 _FRONT, _HEAD = 0.75, 0.16  # arrow and its head, in total heights
@@ -46,7 +47,7 @@ def search_layers(found: Found, terrain: Terrain) -> list[AnyLayer]:
     return [
         *site_ground_layers(model, terrain),
         *_parts(found, terrain),
-        *surroundings_layers(model, terrain),
+        *(one for one in surroundings_layers(model, terrain) if one.role not in _LEFT_OUT),
         *_reasons(found, terrain),
         *(layer for place in found.places for layer in _place(found, place, terrain)),
         _table(found),
@@ -180,7 +181,7 @@ def _table(found: Found) -> TableLayer:
         title="Best places",
         head=("", "front", "left", "tightest"),
         rows=rows or (("", "", "", "no place works"),),
-        note="left: of the tightest limit, against what level, open ground leaves the same rig.",
+        note="left: of what level, open ground would leave.",
     )
 
 

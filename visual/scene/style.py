@@ -196,7 +196,7 @@ ROLES: dict[str, Role] = {
     "rose_fails": _area("does not work: see the words beside it", VERMILION, 0.30),
     "search_lost": _area("lost: setbacks, roads, keep-outs", (70, 64, 60), 0.30),
     "search_lost_edge": Role("lost: setbacks, roads, keep-outs", (70, 64, 60), width=0.3),
-    "search_front": Role("front: the side the mast is pulled to", BLUE, width=0.7, casing=0.3),
+    "search_front": Role("front: pulled to this side", BLUE, width=0.7, casing=0.3),
     "search_back": Role("back: where it lies down", INK, width=0.3, dash=(0.4, 0.8)),
     # what needs attention
     "worst": Role("closest approach", VERMILION, width=0.9, casing=0.4),
