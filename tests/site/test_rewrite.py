@@ -114,5 +114,5 @@ def test_folder_that_cannot_be_written(site_folder):
 
 
 def test_missing_file(tmp_path):
-    with pytest.raises(InputError, match="cannot be read"):
+    with pytest.raises(InputError, match="there is no such file"):
         write_anchors(tmp_path / "site.toml", {"left": LEFT})

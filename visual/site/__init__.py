@@ -1,10 +1,12 @@
 """What a person states about a site: the site file, its data files and its limits."""
 
+from visual.site.edit import edit_text
 from visual.site.feature import Feature
+from visual.site.form import FormField, form_fields, typed_value
 from visual.site.kinds import KIND_RULES, KINDS, Kind
 from visual.site.limits import Limit, Limits, Setback
 from visual.site.power_line import OverheadLineRule, Requirement, required_clearance
-from visual.site.reading import parse_site, read_site
+from visual.site.reading import parse_site, read_site, read_site_text
 from visual.site.rewrite import BuiltAnchor, write_anchors, write_moved
 from visual.site.samples import copy_sample, sample_names
 from visual.site.schema import json_schema
@@ -15,6 +17,7 @@ from visual.site.starter import write_starter
 from visual.site.surroundings import read_areas, read_surroundings
 from visual.site.survey import Survey, SurveyPoint
 from visual.site.survey_reading import read_survey
+from visual.site.text import SiteText, replace_file
 from visual.site.vector_file import VectorLayer, write_geopackage
 
 __all__ = [
@@ -23,6 +26,7 @@ __all__ = [
     "SITE_FILE_NAME",
     "BuiltAnchor",
     "Feature",
+    "FormField",
     "Kind",
     "Limit",
     "Limits",
@@ -30,20 +34,26 @@ __all__ = [
     "Requirement",
     "Setback",
     "SiteFile",
+    "SiteText",
     "Survey",
     "SurveyPoint",
     "TubeSection",
     "VectorLayer",
     "copy_sample",
     "document",
+    "edit_text",
+    "form_fields",
     "json_schema",
     "parse_site",
     "read_areas",
     "read_site",
+    "read_site_text",
     "read_surroundings",
     "read_survey",
+    "replace_file",
     "required_clearance",
     "sample_names",
+    "typed_value",
     "write_anchors",
     "write_geopackage",
     "write_moved",

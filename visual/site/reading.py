@@ -12,6 +12,7 @@ from visual.site.cross_checks import cross_problems, crs_unit
 from visual.site.problems import look_up, to_problem
 from visual.site.section import DRAFT
 from visual.site.site_file import SITE_FILE_NAME, SiteFile
+from visual.site.text import SiteText
 
 
 def read_site(path: Path) -> SiteFile:
@@ -30,7 +31,25 @@ def read_site(path: Path) -> SiteFile:
     path = Path(path)
     if path.is_dir():
         path = path / SITE_FILE_NAME
-    return parse_site(_tables(path), file=str(path), path=path)
+    return read_site_text(SiteText.read(path).text, path=path)
+
+
+def read_site_text(text: str, *, path: Path) -> SiteFile:
+    """Check the text of a site file that may not be written yet.
+
+    Parameters
+    ----------
+    text : str
+        What the file holds, or is going to hold.
+    path : Path
+        The file; what the text names is looked for in its folder.
+
+    Raises
+    ------
+    InputError
+        With every problem of the text.
+    """
+    return parse_site(_tables(text, str(path)), file=str(path), path=path)
 
 
 def parse_site(data: dict[str, Any], *, file: str, path: Path | None = None) -> SiteFile:
@@ -75,30 +94,22 @@ def _once(problems: list[Problem]) -> list[Problem]:
     return list(kept.values())
 
 
-def _tables(path: Path) -> dict[str, Any]:
+def _tables(text: str, file: str) -> dict[str, Any]:
     try:
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n"))
-    except (FileNotFoundError, NotADirectoryError):
-        rule = "there is no such file"
-        way_out = "check the path, or make a starter site with: hillmast new"
-    except UnicodeDecodeError as error:
-        rule = f"is not UTF-8 text (byte {error.start})"
-        way_out = "save it as UTF-8 in a text editor"
+        return tomllib.loads(text)
     except RecursionError:
         rule, way_out = "is nested too deeply", "write it as docs/site_file.md shows"
-    except OSError as error:
-        rule, way_out = f"cannot be read: {error.strerror}", "check the path and its permissions"
     except ValueError as error:  # TOMLDecodeError, and numbers too long for Python
-        raise InputError([_syntax(path, str(error))]) from None
-    raise InputError.one(file=str(path), key="", value=None, rule=rule, way_out=way_out)
+        raise InputError([_syntax(file, str(error))]) from None
+    raise InputError.one(file=file, key="", value=None, rule=rule, way_out=way_out)
 
 
-def _syntax(path: Path, message: str) -> Problem:
+def _syntax(file: str, message: str) -> Problem:
     place = re.search(r"\(at (?:line (\d+)|end of document)", message)
     reason = message[: place.start()].strip() if place else message
     line = f"line {place[1]}" if place and place[1] else "end of file" if place else ""
     return Problem(
-        file=str(path),
+        file=file,
         key=line,
         value=None,
         rule=f"is not valid TOML: {reason}",

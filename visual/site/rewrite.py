@@ -1,8 +1,6 @@
 """Writing measured anchors, or another place, into a site file, comments and order of keys kept."""
 
 import math
-import re
-import shutil
 import tomllib
 from collections.abc import Mapping
 from copy import deepcopy
@@ -16,6 +14,7 @@ from tomlkit.items import Table
 
 from visual.errors import InputError
 from visual.site.reading import parse_site
+from visual.site.text import SiteText, replace_file
 
 SETTLED = ("radius", "turn", "height", "accuracy")
 """Keys that a newly measured position settles; they are taken out, or written anew."""
@@ -75,18 +74,15 @@ def write_anchors(path: Path, anchors: Mapping[str, BuiltAnchor]) -> Path:
     InputError
         If the file cannot be read, changed or written.
     """
+    old = SiteText.read(path)
     try:
-        old = path.read_bytes()
-        text = _changed(old.decode("utf-8-sig"), anchors)
-    except (UnicodeDecodeError, TOMLKitError, TypeError) as error:
+        text = _changed(old.text, anchors)
+    except (TOMLKitError, TypeError) as error:
         raise _error(path, f"cannot be changed: {error}", "correct it, then try again") from None
-    except OSError as error:
-        raise _error(path, f"cannot be read: {error.strerror}", "check the path") from None
-    if b"\r\n" in old:
-        text = re.sub(r"(?<!\r)\n", "\r\n", text)
-    _check(path, old, text, anchors)
-    mark = b"\xef\xbb\xbf" if old.startswith(b"\xef\xbb\xbf") else b""
-    return _replace(path, mark + text.encode("utf-8"))
+    _check(path, old.text, text, anchors)
+    backup = replace_file(path, old.with_text(text).content)
+    assert backup is not None, "there was a file"
+    return backup
 
 
 def write_moved(
@@ -158,43 +154,19 @@ def _new_table(table: object) -> Any:
     return tomlkit.table() if isinstance(table, Table) else tomlkit.inline_table()
 
 
-def _check(path: Path, old: bytes, text: str, anchors: Mapping[str, BuiltAnchor]) -> None:
+def _check(path: Path, old: str, text: str, anchors: Mapping[str, BuiltAnchor]) -> None:
     """Make sure that the new text says what it should and nothing else, and is a good site file."""
-    wanted = deepcopy(tomllib.loads(old.decode("utf-8-sig").replace("\r\n", "\n")))
+    wanted = deepcopy(tomllib.loads(old))
     for side, anchor in anchors.items():
         own = wanted["anchors"].setdefault(side, {})
         for key in SETTLED:
             own.pop(key, None)
         own.update(anchor.values)
-    written = tomllib.loads(text.replace("\r\n", "\n"))
+    written = tomllib.loads(text)
     if written != wanted:
         rule = "the anchors cannot be written without changing something else"
         raise _error(path, rule, "write each anchor as a table of its own, [anchors.left]")
     parse_site(written, file=str(path), path=path)
-
-
-def _replace(path: Path, content: bytes) -> Path:
-    backup = _free_name(path)
-    beside = path.with_name(path.name + ".part")
-    try:
-        shutil.copy2(path, backup)
-        beside.write_bytes(content)
-        shutil.copymode(path, beside)
-        beside.replace(path.resolve())
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        way_out = "check the permissions of the folder"
-        raise _error(path, f"cannot be written: {error.strerror}", way_out) from None
-    return backup
-
-
-def _free_name(path: Path) -> Path:
-    """Return a name for the back-up that is not taken: site.toml.bak, .bak2, .bak3 …"""
-    number, name = 1, path.with_name(f"{path.name}.bak")
-    while name.exists():
-        number += 1
-        name = path.with_name(f"{path.name}.bak{number}")
-    return name
 
 
 def _error(path: Path, rule: str, way_out: str) -> InputError:
