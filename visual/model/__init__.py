@@ -1,7 +1,8 @@
 """The model: the only place where ground, site and rig meet."""
 
 from visual.model.build import build_model
-from visual.model.load import ground_lattice, load_model, model_of_site
+from visual.model.level_line import level_bearings, level_fronts, level_line
+from visual.model.load import ModelLoader, ground_lattice, load_model, model_of_site
 from visual.model.record import (
     Model,
     PlacedAnchor,
@@ -26,6 +27,7 @@ from visual.model.wires import (
 __all__ = [
     "InstalledWire",
     "Model",
+    "ModelLoader",
     "PlacedAnchor",
     "PlacedArea",
     "PlacedBuilding",
@@ -39,6 +41,9 @@ __all__ = [
     "installed_wire",
     "installed_wires",
     "is_measured",
+    "level_bearings",
+    "level_fronts",
+    "level_line",
     "load_model",
     "model_of_site",
     "start_site",

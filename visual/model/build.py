@@ -27,7 +27,13 @@ OUTLINE_STEP = 1.0  # [m] spacing of the places along a building's outline where
 
 
 def build_model(
-    ground: Surface, site: SiteFile, rig: Rig, *, frame: Frame, features: Iterable[Feature] = ()
+    ground: Surface,
+    site: SiteFile,
+    rig: Rig,
+    *,
+    frame: Frame,
+    features: Iterable[Feature] = (),
+    surroundings: Surroundings | None = None,
 ) -> Model:
     """Drape base, anchors and surroundings on the ground and freeze the result.
 
@@ -43,6 +49,8 @@ def build_model(
         The local frame; its origin is the hinge.
     features : iterable of Feature
         Surroundings in plan, in the local frame.
+    surroundings : Surroundings or None
+        The same on the ground, where that is done already; instead of `features`.
 
     Raises
     ------
@@ -62,7 +70,7 @@ def build_model(
         ground=ground,
         rig=rig,
         anchors=anchors,
-        surroundings=place_surroundings(ground, tuple(features)),
+        surroundings=surroundings or place_surroundings(ground, tuple(features)),
         provisional=not all(anchor.as_built for anchor in anchors.values()),
     )
 
