@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from visual import __version__, crew_cli, files_cli, page_cli, search_cli, sheets_cli
+from visual.app import command as live_command
 from visual.errors import HillmastError
 
 EXIT_STOP = 1
@@ -192,7 +193,7 @@ def schema() -> None:
     click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
 
 
-ROOMS = (crew_cli, files_cli, search_cli, sheets_cli, page_cli)
+ROOMS = (crew_cli, files_cli, search_cli, sheets_cli, page_cli, live_command)
 
 for command in (one for room in ROOMS for one in room.COMMANDS):
     hillmast.add_command(command)

@@ -41,7 +41,7 @@ def results_document(report: Report) -> Json:
         "fall_zone": _fall_zone(report),
         "clearances": [_clearance(clearance) for clearance in report.clearances],
         "setbacks": [_setback(setback) for setback in report.setbacks],
-        "findings": [_finding(finding) for finding in report.findings],
+        "findings": [finding_results(finding) for finding in report.findings],
     }
     cleaned: Json = without_nan(document)
     return cleaned
@@ -189,7 +189,8 @@ def _setback(setback: Setback) -> Json:
     }
 
 
-def _finding(finding: Finding) -> Json:
+def finding_results(finding: Finding) -> Json:
+    """Return a finding as plain values."""
     return {
         "check": finding.check,
         "subject": finding.subject,

@@ -22,8 +22,17 @@ class Bundle:
     style: str
 
 
-def read_bundle(folder: Path = BUILT) -> Bundle:
+def read_bundle(
+    folder: Path = BUILT, *, script: str = "viewer.js", style: str = "viewer.css"
+) -> Bundle:
     """Return the built viewer.
+
+    Parameters
+    ----------
+    folder : Path
+        Where it was built.
+    script, style : str
+        Its files: those of the page, or of the live view.
 
     Raises
     ------
@@ -31,12 +40,12 @@ def read_bundle(folder: Path = BUILT) -> Bundle:
         If it has not been built.
     """
     try:
-        script = (folder / "viewer.js").read_text(encoding="utf-8")
-        style = (folder / "viewer.css").read_text(encoding="utf-8")
+        code = (folder / script).read_text(encoding="utf-8")
+        look = (folder / style).read_text(encoding="utf-8")
     except FileNotFoundError:
         message = (
             "the viewer of the page has not been built in this copy of the program; install it "
             "with pip, or run: python visual/page/hatch_build.py"
         )
         raise DrawingError(message) from None
-    return Bundle(script, style)
+    return Bundle(code, look)

@@ -21,7 +21,7 @@ VIEWER = HERE / "viewer"
 BUILT = HERE / "built"
 STAMP = BUILT / "stamp.txt"
 LICENCES = BUILT / "licences.txt"
-MADE = ("viewer.js", "viewer.css", "licences.txt")
+MADE = ("viewer.js", "viewer.css", "live.js", "live.css", "licences.txt")
 
 
 class ViewerHook(BuildHookInterface[Any]):

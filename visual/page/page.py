@@ -74,7 +74,7 @@ def write_page(
 
 def page_text(data: Json, bundle: Bundle) -> str:
     """Return the page: the same bytes for the same data and viewer."""
-    script, style = _closed(bundle.script), _closed(bundle.style)
+    script, style = closed(bundle.script), closed(bundle.style)
     return _PAGE.format(
         policy=policy(script, style),
         title=html.escape(f"{data['site']['name']} – Hillmast"),
@@ -98,7 +98,7 @@ def packed_json(data: Json) -> str:
     return base64.b64encode(zlib.compress(text.encode(), 9)).decode("ascii")
 
 
-def _closed(text: str) -> str:
+def closed(text: str) -> str:
     """Return a script or style with nothing in it that ends its own element."""
     return text.strip().replace("</", "<\\/")
 

@@ -1,6 +1,7 @@
 """The named views as plain data: cameras of the pictures, for the viewer to stand at."""
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -33,7 +34,11 @@ _NOT_SEEN = (*_FLAT, "clearance", "path")
 def views_data(report: Report, terrain: Terrain) -> list[Json]:
     """Return every view that the page offers, in the order of its buttons."""
     shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
-    whole = whole_site(report)
+    return shots_data(shots, whole_site(report))
+
+
+def shots_data(shots: Iterable[Shot], whole: Points) -> list[Json]:
+    """Return views as plain data; `whole` is what an overview must fit in."""
     return [_view(shot, whole if shot.view.name == "overview" else None) for shot in shots]
 
 

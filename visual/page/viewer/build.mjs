@@ -6,7 +6,7 @@ import { build } from "esbuild";
 
 const into = process.argv[2];
 const result = await build({
-  entryPoints: { viewer: "src/page.ts" },
+  entryPoints: { viewer: "src/page.ts", live: "src/open.ts" },
   bundle: true,
   minify: true,
   format: "iife",
@@ -18,7 +18,7 @@ const result = await build({
   logLevel: "warning",
 });
 await build({
-  entryPoints: { viewer: "src/page.css" },
+  entryPoints: { viewer: "src/page.css", live: "src/live.css" },
   bundle: true,
   minify: true,
   charset: "utf8",

@@ -51,7 +51,10 @@ export class Viewer {
 
   constructor(host: HTMLElement, data: PageData) {
     this.stage = new Stage(host);
-    this.hands = new Hands(this.stage, (eye, way) => this.ground.hit(eye, way));
+    this.hands = new Hands(this.stage, (eye, way) => {
+      const offset = new Vector3(...this.data.around.offset);
+      return this.ground.hit(eye.clone().sub(offset), way)?.add(offset) ?? null;
+    });
     this.data = data;
     this.units = data.site.units;
     this.stage.beforeDraw(() => this.fit());

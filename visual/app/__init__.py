@@ -1,0 +1,26 @@
+"""The live view: a server on this machine only, and the viewer in the user's browser.
+
+::
+
+    placing.py    dragged base, anchors and front → keys of the site file
+    numbers.py    key numbers and findings, against those of the saved site
+    answer.py     what one state of the site comes to
+    sketch.py     the quick part of it
+    standing.py   what a site stands at: text, answer, who waits for news
+    session.py    what can be done to it: edits, undo, save
+    on_disk.py    the site file, and changes of it from outside
+    history.py    undo and redo
+    field_rows.py the fields
+    recovery.py   unsaved work on disk
+    worker.py     computing in a thread of its own, the latest state first
+    desk.py       the sites in a folder
+    drop.py       a new site from a file dropped in
+    guard.py      who may talk to the server, and what goes out with every answer
+    asked.py      what a request must hold
+    routes.py     what can be asked of it
+    live_scene.py what the viewer draws, in parts
+    outputs.py    pictures, page and sheets
+    draw.py       a program of its own that draws one picture
+    running.py    starting and stopping
+    command.py    the command
+"""

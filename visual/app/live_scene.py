@@ -1,0 +1,301 @@
+"""The scene of the live view: made in parts, so that an edit need not wait for what is slow.
+
+What stays as it is when only mast and anchors change, ground and surroundings, is made once in
+the frame of the first base, its home, and sent once.  When the base moves the local frame moves
+with it, and the old ground is only told its new place, as long as the base stays near.  What
+depends on the design is made in two goes: the rig at once, zones and setbacks when no edit waits.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from visual.app.answer import Answer, Json
+from visual.app.sketch import Sketch
+from visual.checks import Report
+from visual.frame import Frame
+from visual.model import Model, level_line
+from visual.page.around import GROUPS, for_the_page, ground_data
+from visual.page.data import CAUTIONS, FORMAT, PageMaker, other_units, plain
+from visual.page.facts import facts_data, points_data
+from visual.page.finding_data import findings_data, verdict_data
+from visual.page.layer_data import layers_data, role_data
+from visual.page.moving import anchor_layers, rig_data
+from visual.page.pull_chart import chart_data
+from visual.page.sunlight import sun_data
+from visual.page.thinning import thinned
+from visual.page.view_data import shots_data
+from visual.raising import Raise
+from visual.scene.build import caption_of
+from visual.scene.camera import ASPECT, View, fit_perspective
+from visual.scene.framing import whole_site
+from visual.scene.ghosts import ghost_layers
+from visual.scene.layers import AnyLayer, MeshLayer
+from visual.scene.section import section_layers
+from visual.scene.setbacks import setback_layers
+from visual.scene.site_ground import model_terrain, site_ground_layers
+from visual.scene.style import ROLES
+from visual.scene.surroundings import surroundings_layers
+from visual.scene.terrain import Terrain
+from visual.scene.views import Shot, from_viewpoint, front, plan, raising
+from visual.scene.zones import zone_layers
+
+NEAR_HOME = 20.0
+"""How far the base may go before ground and surroundings are made anew around it. [m]"""
+
+ROUGH, FINE = math.radians(7.5), math.radians(2.0)
+"""Steps of the tables of the raise while one drags, and after."""
+
+LINE_REACH = 40.0  # [m] how far the contour through the base is drawn
+
+Waits = Callable[[], bool]
+
+
+@dataclass(frozen=True, eq=False)
+class Home:
+    """Ground and surroundings around a base that may have been left since.
+
+    Parameters
+    ----------
+    model : Model
+        The model it was made for.
+    terrain : Terrain
+        The drawn ground.
+    ground : dict
+        The ground as data; its ``key`` names everything here.
+    layers : list of dict
+        What stands around, as data.
+    sun : dict
+        Where the sun stands through the day.
+    """
+
+    model: Model = field(repr=False)
+    terrain: Terrain = field(repr=False)
+    ground: Json = field(repr=False)
+    layers: list[Json] = field(repr=False)
+    sun: Json = field(repr=False)
+
+    def offset(self, model: Model) -> list[float]:
+        """Return where this home's origin lies in the frame of another model. [m]"""
+        own = self.model.frame
+        x, y = model.frame.to_local(own.origin_easting, own.origin_northing)
+        return [float(x), float(y), float(model.frame.local_height(own.origin_height))]
+
+    def serves(self, model: Model) -> bool:
+        """Return True if another model can be shown on this ground."""
+        mine, other = self.model.site, model.site
+        same = (mine.ground, mine.surroundings, mine.site) == (
+            other.ground,
+            other.surroundings,
+            other.site,
+        )
+        if not same:
+            return False
+        x, y, _ = self.offset(model)
+        return math.hypot(x, y) <= NEAR_HOME
+
+
+@dataclass(frozen=True, eq=False)
+class LiveScene:
+    """The scene of one answer.
+
+    Parameters
+    ----------
+    version : int
+        The version of the answer.
+    full : bool
+        True if nothing in it is left over from an earlier answer.
+    data : dict
+        The data object of the viewer; ``around.layers`` and the ground's picture included.
+    """
+
+    version: int
+    full: bool
+    data: Json = field(repr=False)
+
+    def without(self, have: str) -> Json:
+        """Return the data, without the ground and surroundings that the viewer has already."""
+        around = self.data["around"]
+        if have != around["ground"]["key"]:
+            return self.data
+        short = {"offset": around["offset"], "ground": {"key": have}, "layers": None}
+        return self.data | {"around": short}
+
+
+class SceneBuilder:
+    """Makes the scenes of one session, one after the other, and keeps what can be used again."""
+
+    def __init__(self) -> None:
+        self._home: Home | None = None
+        self._slow: list[Json] = []
+        self._slow_frame: Frame | None = None
+        self._last: LiveScene | None = None
+        self._report: Report | None = None
+
+    def scenes(self, answer: Answer, waits: Waits) -> Iterator[LiveScene]:
+        """Yield the scene of an answer: a first one soon, then the full one.
+
+        Parameters
+        ----------
+        answer : Answer
+            What is to be shown.
+        waits : callable
+            True as soon as a newer state waits to be worked out; then the full one is left out.
+        """
+        home = self._home_of(answer.model)
+        self._report = answer.report
+        self._last = self._scene(answer, home, step=ROUGH, full=False)
+        yield self._last
+        layers: list[AnyLayer] = []
+        for part in _slow_parts(answer):
+            if waits():
+                return
+            layers += part()
+        self._slow = layers_data([thinned(layer) for layer in for_the_page(layers)])
+        self._slow_frame = answer.model.frame
+        self._last = self._scene(answer, home, step=FINE, full=True)
+        yield self._last
+
+    def outline(self, sketched: Sketch) -> LiveScene | None:
+        """Return the last scene with the rig of a sketch in it; None if it cannot serve."""
+        home, last, report, model = self._home, self._last, self._report, sketched.model
+        if home is None or last is None or report is None or not home.serves(model):
+            return None
+        angles = PageMaker(report, step=ROUGH).angles
+        data = last.data | plain(
+            {
+                "rig": rig_data(model, sketched.raised, other=other_units(model), angles=angles),
+                "chart": chart_data(report, angles),
+                "layers": self._own_layers(model, sketched.raised),
+                "live": _live(model, version=sketched.version, full=False),
+            }
+        )
+        data["around"] = last.data["around"] | {"offset": home.offset(model)}
+        return LiveScene(sketched.version, False, data)
+
+    def _own_layers(self, model: Model, raised: Raise) -> list[Json]:
+        """Return what stands still and belongs to the design.
+
+        Zones of an earlier answer stay until the new ones are made, unless the base has moved.
+        """
+        slow = self._slow if self._slow_frame == model.frame else []
+        return [*slow, *layers_data(for_the_page(anchor_layers(model, raised)))]
+
+    def _home_of(self, model: Model) -> Home:
+        if self._home is None or not self._home.serves(model):
+            self._home = _make_home(model)
+        return self._home
+
+    def _scene(self, answer: Answer, home: Home, *, step: float, full: bool) -> LiveScene:
+        report, model = answer.report, answer.model
+        angles = PageMaker(report, step=step).angles
+        data: Json = {
+            "format": FORMAT,
+            "site": _site(model),
+            "verdict": verdict_data(report),
+            "roles": role_data(ROLES),
+            "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],
+            "around": {
+                "offset": home.offset(model),
+                "ground": home.ground,
+                "layers": home.layers,
+            },
+            "layers": self._own_layers(model, report.raised),
+            "rig": rig_data(model, report.raised, other=other_units(model), angles=angles),
+            "chart": chart_data(report, angles),
+            "findings": findings_data(report),
+            "views": shots_data(_shots(answer), whole_site(report)),
+            "points": points_data(model),
+            "sun": home.sun,
+            "live": _live(model, version=answer.version, full=full),
+        }
+        if full:
+            data["facts"] = facts_data(report, angles)
+        return LiveScene(answer.version, full, plain(data))
+
+
+def _slow_parts(answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
+    report, model = answer.report, answer.model
+    terrain = model_terrain(model)
+    yield lambda: list(zone_layers(report, terrain))
+    yield lambda: list(setback_layers(report, terrain))
+    yield lambda: [*ghost_layers(model, report.raised), *section_layers(model)]
+
+
+def _make_home(model: Model) -> Home:
+    terrain = model_terrain(model)
+    layers = [*site_ground_layers(model, terrain), *surroundings_layers(model, terrain)]
+    ground = next(layer for layer in layers if layer.role == "ground")
+    assert isinstance(ground, MeshLayer)
+    around = layers_data([thinned(layer) for layer in for_the_page(layers)])
+    return Home(model, terrain, plain(ground_data(terrain, ground)), around, sun_data(model))
+
+
+def _site(model: Model) -> Json:
+    caption = caption_of(model)
+    return {
+        "name": caption.site,
+        "date": caption.date,
+        "standing": caption.standing,
+        "notes": list(caption.notes),
+        "units": caption.units,
+        "cautions": list(CAUTIONS),
+        "program": "Hillmast",
+    }
+
+
+def _live(model: Model, *, version: int, full: bool) -> Json:
+    return {
+        "version": version,
+        "full": full,
+        "level_line": level_line(model.ground, reach=LINE_REACH).tolist(),
+        "anchors": _anchors(model),
+        "front": model.rig.front,
+    }
+
+
+def _anchors(model: Model) -> list[Json]:
+    """Return where the handles of the anchors stand; on level ground where a height is unknown."""
+    return [
+        {
+            "side": side,
+            "at": np.where(np.isnan(anchor.eye), model.base_ground, anchor.eye).tolist(),
+            "measured": anchor.as_built,
+        }
+        for side, anchor in model.anchors.items()
+    ]
+
+
+def _shots(answer: Answer) -> list[Shot]:
+    """Return the views: those that cost nothing to find, and an overview from in front."""
+    report = answer.report
+    seen = [
+        Shot(from_viewpoint(report.model, one), None)
+        for one in report.model.surroundings.viewpoints
+        if np.isfinite(one.eye).all()
+    ]
+    lying = max(math.radians(30.0), report.raised.first_angle)
+    return [
+        Shot(_overview(answer), None),
+        Shot(plan(report), None),
+        Shot(raising(report), lying),
+        Shot(front(report), None),
+        *seen,
+    ]
+
+
+def _overview(answer: Answer) -> View:
+    model = answer.model
+    towards = 0.75 * model.rightward + 0.66 * model.forward + 0.42 * model.upward
+    view = View(
+        name="overview",
+        title="Overview",
+        projection="perspective",
+        eye=100.0 * towards,
+        target=np.zeros(3),
+        up=np.array([0.0, 0.0, 1.0]),
+        field_of_view=math.radians(28.0),
+    )
+    return fit_perspective(view, whole_site(answer.report), aspect=ASPECT, margin=0.08)

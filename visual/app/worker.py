@@ -1,0 +1,104 @@
+"""Working out the newest state in a thread of its own; what is overtaken is left out."""
+
+import logging
+import threading
+
+from visual.app.answer import Answer, work_out
+from visual.app.live_scene import SceneBuilder
+from visual.app.session import Session
+from visual.app.sketch import sketch
+from visual.errors import HillmastError, InputError, Problem
+from visual.model import ModelLoader
+from visual.site import SiteFile, read_site_text
+
+LOG = logging.getLogger("hillmast")
+
+
+class Worker:
+    """Works out what a session wants, as long as it is open.
+
+    There is no queue: after each answer the newest text is taken, and the texts in between,
+    which nobody looks at any more, are never worked out.
+    """
+
+    def __init__(self, session: Session, *, draws: bool = True) -> None:
+        self._session = session
+        self._loader = ModelLoader()
+        self._builder = SceneBuilder() if draws else None
+        self._thread = threading.Thread(target=self._run, name="hillmast-worker", daemon=True)
+        self._thread.start()
+
+    def join(self, timeout: float) -> None:
+        """Wait until the thread has ended, after the session was closed. [s]"""
+        self._thread.join(timeout)
+
+    def _run(self) -> None:
+        session = self._session
+        while not session.closed:
+            with session.changed:
+                wanted = session.wanted()
+                if wanted is None:
+                    session.changed.wait(timeout=1.0)
+                    continue
+            self._work(*wanted)
+            if session.wanted() is None or wanted[0]:
+                self._draw()
+
+    def _work(self, version: int, text: str) -> None:
+        session = self._session
+        try:
+            session.accept(self._answer(version, text))
+        except HillmastError as error:
+            session.refuse(version, _problems(error))
+        except Exception:
+            LOG.exception("a state of %s cannot be worked out", session.path.name)
+            session.refuse(version, (_UNFORESEEN,))
+
+    def _answer(self, version: int, text: str) -> Answer:
+        for known in (self._session.answer, self._session.saved_answer):
+            if known is not None and known.text == text:
+                return known.as_version(version)
+        site = read_site_text(text, path=self._session.path)
+        if version and self._session.answer is not None:
+            self._sketch(site, self._session.answer, version)
+        return work_out(site, self._loader, version=version, text=text)
+
+    def _sketch(self, site: SiteFile, last: Answer, version: int) -> None:
+        """Tell the quick part of an answer before the full one is worked out."""
+        sketched = sketch(self._loader.load(site), last, version=version)
+        self._session.outline(sketched)
+        if self._builder is not None:
+            scene = self._builder.outline(sketched)
+            if scene is not None:
+                self._session.show(scene)
+
+    def _draw(self) -> None:
+        """Make the scene of the newest answer; given up as soon as a newer state waits."""
+        session = self._session
+        answer = session.answer
+        if answer is None or self._builder is None:
+            return
+        try:
+            for scene in self._builder.scenes(answer, self._waits):
+                session.show(scene)
+        except Exception:
+            LOG.exception("the scene of %s cannot be made", session.path.name)
+
+    def _waits(self) -> bool:
+        return self._session.closed or self._session.wanted() is not None
+
+
+_UNFORESEEN = Problem(
+    file="",
+    key="",
+    value=None,
+    rule="this state of the site cannot be worked out; the terminal says more",
+    way_out="undo it, and please report it",
+)
+
+
+def _problems(error: HillmastError) -> tuple[Problem, ...]:
+    if isinstance(error, InputError):
+        return error.problems
+    rule, _, way_out = str(error).partition("; ")
+    return (Problem(file="", key="", value=None, rule=rule, way_out=way_out),)

@@ -1,0 +1,146 @@
+/** One open site as this tab knows it: what the server says last, and edits on their way to it. */
+
+import { type Api, Refused } from "./live-api.ts";
+import type { LiveData, SentData, State } from "./live-types.ts";
+
+export interface Ears {
+  state(state: State): void;
+  scene(data: LiveData): void;
+  refused(error: Refused): void;
+  lost(message: string): void;
+}
+
+type Body = Record<string, unknown>;
+
+export class LiveSession {
+  readonly key: string;
+  state: State | null = null;
+  /** Version of the text as far as this tab knows. */
+  version = 0;
+  /** True while an edit of this tab is on its way. */
+  sending = false;
+  /** Units that numbers are asked in; the site's own if empty. */
+  units = "";
+  private readonly api: Api;
+  private readonly ears: Ears;
+  private readonly path: string;
+  private next: { name: string; body: Body } | null = null;
+  private known: LiveData["around"] | null = null;
+  private shown = "";
+  private closed = false;
+
+  constructor(api: Api, key: string, ears: Ears) {
+    this.api = api;
+    this.key = key;
+    this.ears = ears;
+    this.path = `sites/${key}`;
+    void this.follow();
+  }
+
+  close(): void {
+    this.closed = true;
+  }
+
+  /** Ask for everything again, such as in other units. */
+  async again(): Promise<void> {
+    await this.look(0);
+  }
+
+  /** Send an edit; while one is on its way only the last one waits. */
+  push(name: string, body: Body): void {
+    this.next = { name, body };
+    if (!this.sending) void this.pump();
+  }
+
+  /** Send something and wait for it. */
+  async act(name: string, body: Body = {}): Promise<boolean> {
+    while (this.sending) await pause(20);
+    this.sending = true;
+    try {
+      return await this.send(name, body);
+    } finally {
+      this.sending = false;
+    }
+  }
+
+  async file(name: string, body: Body = {}): Promise<Blob> {
+    return this.api.file(`${this.path}/${name}`, body);
+  }
+
+  private async pump(): Promise<void> {
+    this.sending = true;
+    while (this.next) {
+      const { name, body } = this.next;
+      this.next = null;
+      await this.send(name, body);
+    }
+    this.sending = false;
+  }
+
+  private async send(name: string, body: Body): Promise<boolean> {
+    try {
+      const said = await this.api.post<{ version: number }>(`${this.path}/${name}`, {
+        ...body,
+        version: this.version,
+      });
+      this.version = Math.max(this.version, said.version);
+      return true;
+    } catch (error) {
+      if (error instanceof Refused) {
+        if (error.stale) await this.look(0);
+        this.ears.refused(error);
+      } else this.ears.lost("The program does not answer. Is it still running in the terminal?");
+      return false;
+    }
+  }
+
+  /** Ask for news, again and again. */
+  private async follow(): Promise<void> {
+    let after = 0;
+    while (!this.closed) {
+      if (document.hidden && after) {
+        await new Promise((done) => document.addEventListener("visibilitychange", done, { once: true }));
+      }
+      try {
+        after = await this.look(after);
+      } catch (error) {
+        const words = error instanceof Refused ? error.message : "The program does not answer; trying again.";
+        this.ears.lost(words);
+        await pause(1500);
+        after = 0;
+      }
+    }
+  }
+
+  private async look(after: number): Promise<number> {
+    const state = await this.api.get<State>(`${this.path}/state?after=${after}&units=${this.units}`);
+    if (this.closed) return state.seq;
+    // an answer that was on its way while an edit was made is older than the edit
+    if (state.version < this.version && after) return after;
+    this.state = state;
+    this.version = Math.max(this.version, state.version);
+    this.ears.state(state);
+    const stamp = JSON.stringify(state.scene);
+    if (state.scene && stamp !== this.shown) {
+      await this.draw();
+      this.shown = stamp;
+    }
+    return state.seq;
+  }
+
+  private async draw(): Promise<void> {
+    const have = this.known?.ground.key ?? "";
+    const sent = await this.api.get<SentData>(`${this.path}/scene?have=${have}`);
+    if (sent.around.layers === null) {
+      if (!this.known) return;
+      sent.around = { ...this.known, offset: sent.around.offset };
+    }
+    const data = sent as LiveData;
+    this.known = data.around;
+    this.ears.scene(data);
+  }
+}
+
+export function pause(milliseconds: number): Promise<void> {
+  return new Promise((done) => setTimeout(done, milliseconds));
+}

@@ -1,0 +1,208 @@
+/** The live view of one site: the page's frame, with handles, fields, numbers and a bar of its own. */
+
+import { Vector3 } from "three";
+import { button, element } from "./dom.ts";
+import { Frame } from "./frame.ts";
+import { download, type Refused, sentence } from "./live-api.ts";
+import { Change } from "./live-change.ts";
+import { Fields } from "./live-fields.ts";
+import { HandleSet } from "./live-handles.ts";
+import type { LiveSession } from "./live-session.ts";
+import type { LiveData, State } from "./live-types.ts";
+
+export class Live {
+  frame: Frame | null = null;
+  private readonly host: HTMLElement;
+  private session!: LiveSession;
+  private readonly leave: () => void;
+  private readonly change = new Change();
+  private readonly fields: Fields;
+  private readonly bar = element("div", "hm-live-bar");
+  private readonly said = element("div", "hm-live-said");
+  private readonly news = element("div", "hm-live-news");
+  private readonly waiting = element("p", "hm-live-waiting", "Working out the site …");
+  private readonly buttons = new Map<string, HTMLButtonElement>();
+  private handles: HandleSet | null = null;
+  private offset = new Vector3();
+
+  constructor(host: HTMLElement, leave: () => void) {
+    this.host = host;
+    this.leave = leave;
+    this.fields = new Fields(
+      (values) => void this.session.act("edit", { values }),
+      (changes) => void this.session.act("tables", { changes }),
+    );
+    this.said.setAttribute("role", "status");
+    this.news.setAttribute("role", "alert");
+    this.makeBar();
+    host.replaceChildren(this.waiting);
+    addEventListener("keydown", (event) => this.key(event));
+  }
+
+  begin(session: LiveSession): void {
+    this.session = session;
+  }
+
+  state(state: State): void {
+    document.title = `${state.dirty ? "• " : ""}${state.folder}/${state.file} – Hillmast`;
+    this.fields.fill(state.fields);
+    this.able("undo", state.can_undo);
+    this.able("redo", state.can_redo);
+    this.able("reset", state.dirty);
+    this.able("save", state.dirty);
+    this.said.textContent = saying(state);
+    this.said.dataset["busy"] = `${state.busy}`;
+    this.tell(state);
+    if (state.answer) this.change.fill(state.answer, state.busy && state.answer.version < state.version);
+    else if (state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
+  }
+
+  scene(data: LiveData): void {
+    const to = new Vector3(...data.around.offset);
+    if (!this.frame) this.open(data);
+    else {
+      const { viewer } = this.frame;
+      viewer.stage.eye.stand.target.add(to.clone().sub(this.offset));
+      viewer.setData(data);
+    }
+    this.offset = to;
+    this.handles?.show(data);
+  }
+
+  refused(error: Refused): void {
+    if (error.outside) return this.askOutside(error.message);
+    const left = this.fields.complain(error.problems);
+    if (error.problems.length && left.length === 0) return this.frame?.open("fields");
+    this.notice(left.length ? left.map(sentence).join(" ") : error.message);
+  }
+
+  notice(words: string, ...actions: HTMLButtonElement[]): void {
+    const close = button("Close", () => this.news.replaceChildren());
+    this.news.replaceChildren(element("span", "", words), ...actions, close);
+  }
+
+  private open(data: LiveData): void {
+    this.host.replaceChildren();
+    const frame = new Frame(this.host, data);
+    this.frame = frame;
+    frame.addPanel({ key: "change", title: "Numbers", body: this.change.root });
+    frame.addPanel({ key: "fields", title: "Fields", body: this.fields.root });
+    frame.root.classList.add("hm-live");
+    frame.viewer.on("units", (units) => {
+      this.session.units = units;
+      void this.session.again();
+    });
+    const tabs = this.host.querySelector(".hm-tabs");
+    tabs?.prepend(...["change", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
+    frame.open("change");
+    const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
+    scene.append(this.bar, this.news);
+    this.handles = new HandleSet(frame.viewer, this.session, scene);
+    this.change.go = (check, subject) => {
+      const found = frame.viewer.data.findings.find((one) => one.check === check && one.subject === subject);
+      if (found) frame.findings.show(found);
+    };
+  }
+
+  private makeBar(): void {
+    const act = (name: string, word: string, title: string, press: () => void): void => {
+      const made = button(word, press, "hm-button");
+      made.title = title;
+      made.dataset["act"] = name;
+      this.buttons.set(name, made);
+      this.bar.append(made);
+    };
+    act("undo", "Undo", "Ctrl+Z", () => void this.session.act("undo"));
+    act("redo", "Redo", "Ctrl+Shift+Z", () => void this.session.act("redo"));
+    act("reset", "Reset", "Back to the saved site; this can be undone", () => void this.session.act("reset"));
+    act("save", "Save", "Ctrl+S: write the site file; comments and order stay", () => void this.session.act("save"));
+    act("save_as", "Save as …", "Write another site file in the same folder", () => this.saveAs());
+    act("picture", "Picture", "A picture of the finest kind, from this camera", () => void this.picture());
+    act("page", "Page", "One file to send", () => void this.make("page", "html"));
+    act("sheets", "Sheets", "The papers for the crew and the office, as PDF", () => void this.make("sheets", "pdf"));
+    act("sites", "Sites", "All sites in this folder; drop ground data there", () => this.leave());
+    this.bar.append(this.said);
+  }
+
+  private able(name: string, on: boolean): void {
+    const known = this.buttons.get(name);
+    if (known) known.disabled = !on;
+  }
+
+  private tell(state: State): void {
+    if (state.outside === "changed") this.askOutside("The site file was changed by another program.");
+    else if (state.outside === "gone") this.notice("The site file is gone; Save writes it again.");
+    else if (state.problems.length) {
+      const left = this.fields.complain(state.problems);
+      this.notice(`The last edit was taken back. ${(left.length ? left : state.problems).map(sentence).join(" ")}`);
+    } else if (state.notice) this.notice(state.notice);
+    else if (this.news.dataset["for"] === "outside") this.news.replaceChildren();
+    this.news.dataset["for"] = state.outside ? "outside" : "";
+    if (!state.problems.length && state.version !== this.complained) this.fields.complain([]);
+    this.complained = state.version;
+  }
+  private complained = 0;
+
+  private askOutside(words: string): void {
+    this.notice(
+      words,
+      button("Load what is in the file", () => void this.session.act("take_outside")),
+      button("Keep what is here", () => void this.session.act("keep_mine")),
+    );
+  }
+
+  private saveAs(): void {
+    const name = prompt("Name of the site file, in the same folder:", "site_moved.toml");
+    if (name) void this.session.act("save_as", { name });
+  }
+
+  private async picture(): Promise<void> {
+    const viewer = this.frame?.viewer;
+    if (!viewer) return;
+    const { eye, width, height } = viewer.stage;
+    const { target, fieldOfView, flat, distance } = eye.stand;
+    const up = new Vector3(0, 0, 1);
+    const size = { width: 1600, height: Math.max(200, Math.round((1600 * height) / width)) };
+    await this.make("picture", "png", {
+      eye: eye.position.toArray(),
+      target: target.toArray(),
+      up: up.toArray(),
+      field_of_view: flat ? 0 : (fieldOfView * 180) / Math.PI,
+      span: 2 * distance * Math.tan(fieldOfView / 2),
+      angle: viewer.angle === "standing" ? null : viewer.angle,
+      ...size,
+    });
+  }
+
+  private async make(name: string, ending: string, body: Record<string, unknown> = {}): Promise<void> {
+    const made = this.buttons.get(name);
+    if (made) made.disabled = true;
+    this.said.textContent = `making the ${name} …`;
+    try {
+      const site = this.session.state?.folder ?? "site";
+      download(await this.session.file(name, body), `${site}-${name}.${ending}`);
+      this.said.textContent = `the ${name} is among your downloads`;
+    } catch (error) {
+      this.notice(error instanceof Error ? error.message : String(error));
+      this.said.textContent = "";
+    }
+    if (made) made.disabled = false;
+  }
+
+  private key(event: KeyboardEvent): void {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase();
+    const typing = event.target instanceof HTMLInputElement && event.target.type === "text";
+    const name = key === "s" ? "save" : key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : "";
+    if (!name || (typing && name !== "save")) return;
+    event.preventDefault();
+    const known = this.buttons.get(name);
+    if (known && !known.disabled) known.click();
+  }
+}
+
+function saying(state: State): string {
+  if (state.busy) return "working …";
+  const time = state.took ? ` · answered in ${state.took.toFixed(1)} s` : "";
+  return (state.dirty ? "not saved" : "saved") + time;
+}
