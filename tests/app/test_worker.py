@@ -1,0 +1,82 @@
+"""The newest state is worked out, and those in between are not."""
+
+import threading
+import time
+
+import pytest
+
+from visual.app import worker as worker_module
+from visual.app.session import Session
+from visual.app.worker import Worker
+
+
+@pytest.fixture
+def slow(monkeypatch):
+    """Make working out slow and note what was worked out."""
+    seen, gate = [], threading.Event()
+
+    real = worker_module.work_out
+
+    def work_out(site, loader, *, version, text):
+        seen.append(version)
+        gate.wait(10.0)
+        return real(site, loader, version=version, text=text)
+
+    monkeypatch.setattr(worker_module, "work_out", work_out)
+    return seen, gate
+
+
+def test_latest_wins(copy_site, slow, settle):
+    seen, gate = slow
+    session = Session(copy_site())
+    worker = Worker(session, draws=False)
+    while not seen:
+        time.sleep(0.01)
+    for front in range(20):
+        session.edit({"mast.front": str(front)}, version=session.version)
+    newest = session.version
+    gate.set()
+    settle(session)
+    assert session.answer.version == newest
+    assert seen == [0, newest], "one on its way, then the newest"
+    session.close(keep=False)
+    worker.join(2.0)
+
+
+def test_an_accident_while_working_out_keeps_the_last_good_state(
+    copy_site, settle, monkeypatch, caplog
+):
+    session = Session(copy_site())
+    worker = Worker(session, draws=False)
+    settle(session)
+    good = session.text
+
+    def fail(*args, **kwargs):
+        raise RuntimeError("an accident")
+
+    monkeypatch.setattr(worker_module, "work_out", fail)
+    session.edit({"mast.front": "12"}, version=session.version)
+    settle(session)
+    assert session.text == good
+    problem = session.state()["problems"][0]
+    assert "cannot be worked out" in problem["rule"]
+    assert "accident" not in str(problem)
+    session.close(keep=False)
+    worker.join(2.0)
+
+
+def test_waiting_ends_with_news_and_with_time(copy_site, settle):
+    session = Session(copy_site())
+    worker = Worker(session, draws=False)
+    settle(session)
+    started = time.monotonic()
+    session.wait(session.seq, timeout=0.2)
+    assert 0.15 < time.monotonic() - started < 2.0
+    after = session.seq
+    threading.Timer(0.1, session.tell).start()
+    started = time.monotonic()
+    session.wait(after, timeout=5.0)
+    assert session.seq == after + 1
+    assert time.monotonic() - started < 3.0
+    session.close(keep=False)
+    worker.join(2.0)
