@@ -37,7 +37,7 @@ KEYS = {
     "raising.steps[]": "angle tow_tension lift_wires gin_compression hinge vehicle_travel "
     "mast_moment mast_stress hitch_tension hold_back",
     "fall_zone": "total_height circle_radius circle_area contact_area reach_by_bearing",
-    "clearances[]": "part obstacle distance angle at_part at_obstacle required basis",
+    "clearances[]": "part obstacle distance angle at_part at_obstacle required basis first_raise",
     "setbacks[]": "to name from distance required basis",
     "findings[]": "check subject status value limit unit margin angle where message basis",
 }

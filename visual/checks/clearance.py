@@ -6,7 +6,9 @@ The smallest distance is found to `TOLERANCE`; with the curve error of a conduct
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from visual.checks.branching import TOLERANCE, Search
 from visual.checks.shapes import Shape
@@ -21,6 +23,7 @@ __all__ = [
     "certified_minima_of_all",
     "certified_minimum",
     "first_below",
+    "nearer_minima",
 ]
 
 ANGLE_TOLERANCE = math.radians(0.01)
@@ -114,7 +117,59 @@ def certified_minima_of_all(
     """
     if not shapes or not parts:
         return tuple(() for _ in parts)
-    search = Search(parts, tuple(shapes), spans=spans)
+    return _searched(Search(parts, tuple(shapes), spans=spans), len(shapes))
+
+
+def nearer_minima(
+    parts: Sequence[MovingPart],
+    shapes: Sequence[Shape],
+    *,
+    span: tuple[float, float],
+    known: Sequence[Sequence[Closest]],
+) -> tuple[tuple[Closest, ...], ...]:
+    """Widen known smallest distances by a further range of angles, which is quick.
+
+    Parameters
+    ----------
+    parts : sequence of MovingPart
+        What moves.
+    shapes : sequence of Shape
+        The obstacles.
+    span : tuple of float
+        First and last raising angle of the further range. [rad]
+    known : sequence of sequence of Closest
+        What was found in other ranges, one for each shape for each part.
+
+    Returns
+    -------
+    tuple of tuple of Closest
+        The smallest over both ranges, certified as before. What is known stays, but for its lower
+        bound, unless a part comes nearer by more than `TOLERANCE` in the further range.
+
+    Raises
+    ------
+    ValueError
+        As `certified_minima` does.
+    """
+    if not shapes or not parts:
+        return tuple(() for _ in parts)
+    near = np.array([one.distance for of_part in known for one in of_part])
+    below = np.where(near > TOLERANCE, near - TOLERANCE, -np.inf)
+    search = Search(parts, tuple(shapes), spans=[span] * len(parts), below=below)
+    return tuple(
+        tuple(_nearer(*pair) for pair in zip(*both, strict=True))
+        for both in zip(known, _searched(search, len(shapes)), strict=True)
+    )
+
+
+def _nearer(known: Closest, found: Closest) -> Closest:
+    """Return the nearer of two, with a lower bound that holds for both ranges."""
+    nearer = found if found.distance < known.distance - TOLERANCE else known
+    return replace(nearer, lower_bound=min(known.lower_bound, found.lower_bound))
+
+
+def _searched(search: Search, count: int) -> tuple[tuple[Closest, ...], ...]:
+    """Search to the end and return what was found, `count` shapes for each part."""
     while search.pending:
         search.look()
         search.halve()
@@ -123,7 +178,6 @@ def certified_minima_of_all(
         Closest(max(float(search.best[i]), 0.0), float(lower[i]), float(search.angle[i]), *points)
         for i, points in enumerate(search.points)
     ]
-    count = len(shapes)
     return tuple(tuple(found[i : i + count]) for i in range(0, len(found), count))
 
 

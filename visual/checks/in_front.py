@@ -7,6 +7,7 @@ import numpy as np
 
 from visual.checks.clearance import Closest
 from visual.checks.finding import Finding
+from visual.checks.first_raise import said_when, worse_sample, worse_strike
 from visual.checks.judge import (
     UNPLACED,
     as_place,
@@ -19,7 +20,7 @@ from visual.checks.off_ground import closest_ground
 from visual.checks.parts import outer_gin_pole
 from visual.checks.tow_parts import tow_line_parts
 from visual.model import Model
-from visual.raising import Raise
+from visual.raising import Raise, Strike, TowPath
 
 PRACTICE = "common practice, no source"
 
@@ -55,8 +56,8 @@ class Room:
 
 def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
     """Return the finding on the gin pole against the ground in front."""
-    strike = raised.gin_strike
-    closest = closest_ground(model, outer_gin_pole(model), raised)
+    strike, pole = worse_strike(raised), outer_gin_pole(model)
+    closest = closest_ground(model, pole, raised, lower=pole)
     if math.isnan(strike.least_room) or closest is None:
         return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
     room = Room.of(strike.least_room, strike.at_angle, strike.where, closest)
@@ -74,14 +75,13 @@ def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
             margin=margin,
             angle=degrees_or_none(room.angle),
             where=room.where,
-            message=_gin_advice(raised, margin),
+            message=_gin_advice(strike, margin) + said_when(raised, room.angle),
             basis=needed.basis,
         )
     ]
 
 
-def _gin_advice(raised: Raise, margin: float) -> str:
-    strike = raised.gin_strike
+def _gin_advice(strike: Strike, margin: float) -> str:
     if strike.strikes_at is not None:
         return (
             f"strikes the slope at {math.degrees(strike.strikes_at):.1f}°, before the mast is "
@@ -95,24 +95,27 @@ def _gin_advice(raised: Raise, margin: float) -> str:
 def judge_tow(model: Model, raised: Raise) -> list[Finding]:
     """Return findings on tow line and lane."""
     if np.isnan(raised.tow.distance).any():
-        return [_no_lane(model, raised)]
+        return [_no_lane(model, raised.tow)]
     findings = [_judge_line(model, raised)]
+    if np.isnan(raised.hitch_distances).any() and raised.first is not None:
+        findings += [_no_lane(model, raised.first.tow, when=", first raise")]
     if model.rig.tow.by == "vehicle":
         findings += [_judge_slope(model, raised)]
     return findings
 
 
-def _no_lane(model: Model, raised: Raise) -> Finding:
-    if np.isnan(raised.tow.lane.height).any():
+def _no_lane(model: Model, path: TowPath, *, when: str = "") -> Finding:
+    subject = f"vehicle and tow line{when}"
+    if np.isnan(path.lane.height).any():
         reason = "the ground along the lane is not known as far as the line reaches"
-        return not_checked("tow lane", "vehicle and tow line", reason)
+        return not_checked("tow lane", subject, reason)
     uses_anchor = model.rig.tow.by == "winch" or model.rig.tow.through_front_anchor
     if uses_anchor and not model.anchors["front"].placed:
-        return not_checked("tow lane", "tow line", UNPLACED)
+        return not_checked("tow lane", f"tow line{when}", UNPLACED)
     pole, line = model.rig.gin_pole.length, model.rig.tow.line_length
     return Finding(
         check="tow lane",
-        subject="vehicle and tow line",
+        subject=subject,
         status="stop",
         value=line,
         unit="m",
@@ -123,13 +126,18 @@ def _no_lane(model: Model, raised: Raise) -> Finding:
 
 
 def _judge_line(model: Model, raised: Raise) -> Finding:
+    first, lower = raised.first, None
     sampled = raised.line_ground
-    (line, *_) = tow_line_parts(model, raised)
-    closest = closest_ground(model, line, raised)
+    (line, *_) = tow_line_parts(model, raised.tow)
+    if first is not None and not np.isnan(first.tow.distance).any():
+        sampled = worse_sample(sampled, first.line_ground)
+        (lower, *_) = tow_line_parts(model, first.tow)
+    closest = closest_ground(model, line, raised, lower=lower)
     if math.isnan(sampled.least_room) or closest is None:
         return not_checked("tow line", "tow line to ground", "the ground under it is not known")
     room = Room.of(sampled.least_room, sampled.at_angle, sampled.where, closest)
     touches = room.value <= 0.0
+    when = said_when(raised, room.angle)
     return Finding(
         check="tow line",
         subject="tow line to ground",
@@ -140,9 +148,9 @@ def _judge_line(model: Model, raised: Raise) -> Finding:
         margin=room.value,
         angle=degrees_or_none(room.angle),
         where=room.where,
-        message="lies on a hump, where it chafes and pulls at another angle than computed"
+        message="lies on a hump, where it chafes and pulls at another angle than computed" + when
         if touches
-        else "clears the ground when tight",
+        else "clears the ground when tight" + when,
         basis=PRACTICE,
     )
 
@@ -151,7 +159,8 @@ def _judge_slope(model: Model, raised: Raise) -> Finding:
     """Return the steepest slope under the vehicle between first and last hitch place."""
     limit = model.site.limits.lane_slope
     lane = raised.tow.lane
-    inner, outer = float(np.min(raised.tow.distance)), float(np.max(raised.tow.distance))
+    places = raised.hitch_distances
+    inner, outer = float(np.nanmin(places)), float(np.nanmax(places))
     places = np.linspace(inner, outer, 200)
     slopes = lane.slope_at(places)
     if np.isnan(slopes).any():

@@ -30,8 +30,8 @@ def lane_strip(model: Model, raised: Raise) -> Polygon | None:
     """Return the plan of the ground the vehicle drives on; None if there is no such place. [m]"""
     if model.rig.tow.by != "vehicle" or np.isnan(raised.tow.distance).any():
         return None
-    inner = float(np.min(raised.tow.distance))
-    outer = float(np.max(raised.tow.distance)) + VEHICLE_LENGTH
+    inner = float(np.nanmin(raised.hitch_distances))
+    outer = float(np.nanmax(raised.hitch_distances)) + VEHICLE_LENGTH
     return _strip(model, inner, outer, width=model.site.limits.lane_width.value)
 
 

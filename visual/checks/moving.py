@@ -7,6 +7,7 @@ import numpy as np
 
 from visual.checks.clearance import Closest, certified_minima_of_all
 from visual.checks.finding import Finding
+from visual.checks.first_raise import is_first_raise, lower_minima, said_when
 from visual.checks.judge import (
     NEAR,
     UNPLACED,
@@ -64,11 +65,14 @@ class Clearance:
         What it comes near.
     closest : Closest
         Distance, angle and places.
+    first_raise : bool
+        True if it is found only on the first raise, without the head, which starts lower.
     """
 
     part: str
     obstacle: Obstacle
     closest: Closest
+    first_raise: bool = False
 
     @property
     def margin(self) -> float:
@@ -120,7 +124,7 @@ def _plain(limit: Limit[float]) -> Requirement:
 def find_clearances(
     model: Model, raised: Raise, obstacles: Sequence[Obstacle]
 ) -> tuple[Clearance, ...]:
-    """Return the certified smallest distance of every part to every obstacle."""
+    """Return the certified smallest distance of every part to every obstacle, on both raises."""
     start, end = raised.first_angle, float(raised.angles[-1])
     shapes = [obstacle.shape for obstacle in obstacles]
     parts = [(part, start) for part in moving_parts(model, raised)]
@@ -128,8 +132,9 @@ def find_clearances(
     minima = certified_minima_of_all(
         [part for part, _ in parts], shapes, spans=[(first, end) for _, first in parts]
     )
+    minima = lower_minima(model, raised, [part for part, _ in parts], shapes, minima)
     return tuple(
-        Clearance(part.name, obstacle, closest)
+        Clearance(part.name, obstacle, closest, is_first_raise(raised, closest.angle))
         for (part, _), of_part in zip(parts, minima, strict=True)
         for obstacle, closest in zip(obstacles, of_part, strict=True)
     )
@@ -143,7 +148,7 @@ def judge_clearances(
     findings += _unmeasured(model, raised)
     for obstacle in around.obstacles:
         of_this = [clearance for clearance in clearances if clearance.obstacle is obstacle]
-        findings.append(_judge(min(of_this, key=lambda clearance: clearance.margin)))
+        findings.append(_judge(raised, min(of_this, key=lambda clearance: clearance.margin)))
     return findings
 
 
@@ -158,11 +163,18 @@ def _unmeasured(model: Model, raised: Raise) -> Iterator[Finding]:
     if np.isnan(raised.tow.distance).any():
         reason = "vehicle and tow line have no place on the lane, so nothing was measured from them"
         yield not_checked("clearance", "tow line and vehicle", reason)
+    elif raised.first is not None and np.isnan(raised.first.tow.distance).any():
+        reason = (
+            "vehicle and tow line have no place on the lane below the start angle with the head, "
+            "so nothing was measured from them there"
+        )
+        yield not_checked("clearance", "tow line and vehicle, first raise", reason)
 
 
-def _judge(worst: Clearance) -> Finding:
+def _judge(raised: Raise, worst: Clearance) -> Finding:
     closest, requirement = worst.closest, worst.obstacle.requirement
     subject = f"{worst.part} to {worst.obstacle.name}"
+    when = said_when(raised, closest.angle)
     if requirement.distance is None:
         return Finding(
             check="overhead line",
@@ -172,7 +184,7 @@ def _judge(worst: Clearance) -> Finding:
             unit="m",
             angle=degrees_or_none(closest.angle),
             where=as_place(closest.at_part),
-            message=f"comes within {number(closest.distance)}; no table gives a distance",
+            message=f"comes within {number(closest.distance)}{when}; no table gives a distance",
             basis=requirement.basis,
         )
     return Finding(
@@ -185,14 +197,14 @@ def _judge(worst: Clearance) -> Finding:
         margin=worst.margin,
         angle=degrees_or_none(closest.angle),
         where=as_place(closest.at_part),
-        message=_advice(worst),
+        message=_advice(worst, when),
         basis=requirement.basis,
     )
 
 
-def _advice(worst: Clearance) -> str:
+def _advice(worst: Clearance, when: str) -> str:
     closest, note = worst.closest, worst.obstacle.shape.note
-    said = f"{number(closest.distance)} at its nearest" + (f" ({note})" if note else "")
+    said = f"{number(closest.distance)} at its nearest{when}" + (f" ({note})" if note else "")
     if worst.margin >= 0.0:
         return said
     if worst.obstacle.kind == "overhead_line":

@@ -3,14 +3,16 @@
 import math
 from collections.abc import Iterator
 
-from visual.checks.clearance import Closest, certified_minimum
+from visual.checks.clearance import Closest, certified_minimum, nearer_minima
 from visual.checks.finding import Finding
+from visual.checks.first_raise import said_when
 from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
 from visual.checks.parts import head_and_rotor, outer_mast
 from visual.checks.shapes import Shape, ground_shape
 from visual.checks.sweep import MovingPart
 from visual.model import Model
 from visual.raising import Raise
+from visual.raising.motion import Array
 from visual.site import Limit
 
 LEVELLING = 0.002  # [m] the start angle is found on sampled points, so a hair is forgiven
@@ -21,18 +23,38 @@ RESTS = Limit(
 )
 
 
-def closest_ground(model: Model, part: MovingPart, raised: Raise) -> Closest | None:
-    """Return the certified smallest distance of a part to the ground; None if that is unknown."""
-    ground = _ground_around(model, part, raised)
+def closest_ground(
+    model: Model, part: MovingPart, raised: Raise, *, lower: MovingPart | None = None
+) -> Closest | None:
+    """Return the certified smallest distance of a part to the ground; None if that is unknown.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    part : MovingPart
+        The part, from the start angle with the head on.
+    raised : Raise
+        The raise.
+    lower : MovingPart or None
+        The same part on the first raise, below that angle; None: it is not there.
+    """
+    ground = _ground_around(model, part, raised.angles)
     if not len(ground.triangles):
         return None
     end = float(raised.angles[-1])
-    return certified_minimum(part, ground, start=raised.first_angle, end=end)
+    closest = certified_minimum(part, ground, start=raised.first_angle, end=end)
+    if lower is None or raised.first is None:
+        return closest
+    angles = raised.first.angles
+    ground = _ground_around(model, lower, angles)
+    span = (float(angles[0]), float(angles[-1]))
+    return nearer_minima([lower], [ground], span=span, known=[[closest]])[0][0]
 
 
-def _ground_around(model: Model, part: MovingPart, raised: Raise) -> Shape:
+def _ground_around(model: Model, part: MovingPart, angles: Array) -> Shape:
     """Return the ground below everything the part sweeps over."""
-    plan = part.ends(raised.angles)[..., :2].reshape(-1, 2)
+    plan = part.ends(angles)[..., :2].reshape(-1, 2)
     spare = part.radius + AROUND
     xmin, ymin = (float(value) for value in plan.min(axis=0) - spare)
     xmax, ymax = (float(value) for value in plan.max(axis=0) + spare)
@@ -41,22 +63,26 @@ def _ground_around(model: Model, part: MovingPart, raised: Raise) -> Shape:
 
 def judge_off_ground(model: Model, raised: Raise) -> list[Finding]:
     """Return a finding for mast, head and rotor each: least distance to the ground on the way."""
-    return [_judge(model, raised, part, needed) for part, needed in _parts(model)]
+    return list(_findings(model, raised))
 
 
-def _parts(model: Model) -> Iterator[tuple[MovingPart, Limit[float]]]:
-    yield outer_mast(model), RESTS
+def _findings(model: Model, raised: Raise) -> Iterator[Finding]:
+    mast = outer_mast(model)
+    yield _judge(raised, mast, RESTS, closest_ground(model, mast, raised, lower=mast))
     for part in head_and_rotor(model):
-        yield part, model.site.limits.head_clearance
+        needed = model.site.limits.head_clearance
+        yield _judge(raised, part, needed, closest_ground(model, part, raised))
 
 
-def _judge(model: Model, raised: Raise, part: MovingPart, needed: Limit[float]) -> Finding:
-    closest = closest_ground(model, part, raised)
+def _judge(
+    raised: Raise, part: MovingPart, needed: Limit[float], closest: Closest | None
+) -> Finding:
     subject = f"{part.name} to ground"
     if math.isnan(raised.start.angle) or closest is None:
         reason = "the ground where the mast would lie is not known"
         return not_checked("off the ground", subject, reason)
     margin = closest.distance + LEVELLING - needed.value
+    when = said_when(raised, closest.angle) or ", from the start angle on"
     return Finding(
         check="off the ground",
         subject=subject,
@@ -67,6 +93,6 @@ def _judge(model: Model, raised: Raise, part: MovingPart, needed: Limit[float]) 
         margin=margin,
         angle=degrees_or_none(closest.angle),
         where=as_place(closest.at_part),
-        message=f"{number(closest.distance)} at its nearest, from the start angle on",
+        message=f"{number(closest.distance)} at its nearest{when}",
         basis=needed.basis,
     )

@@ -3,6 +3,7 @@
 import math
 
 from visual.checks.finding import Finding, Status
+from visual.checks.first_raise import FIRST_RAISE, worse_stays
 from visual.checks.judge import (
     UNPLACED,
     as_place,
@@ -55,7 +56,7 @@ def judge_side_wires(model: Model, raised: Raise) -> list[Finding]:
     """Return findings on side and back wires that go tight, and side wires that go slack."""
     findings = [_judge_tight(model, wire) for wire in raised.side_wires + raised.back_wires]
     findings += [_judge_slack(model, wire) for wire in raised.side_wires]
-    return findings + [_judge_stay(model, stay) for stay in raised.side_stays]
+    return findings + [_judge_stay(model, *stay) for stay in worse_stays(raised)]
 
 
 def tight_limit(model: Model, wire: LengthChange) -> tuple[float, str]:
@@ -128,11 +129,12 @@ def _judge_slack(model: Model, wire: LengthChange) -> Finding:
     )
 
 
-def _judge_stay(model: Model, stay: LengthChange) -> Finding:
+def _judge_stay(model: Model, stay: LengthChange, first_raise: bool) -> Finding:
     if not model.anchors[stay.side].placed:
         return not_checked("side stay", stay.name, UNPLACED)
     angle, change = stay.tightest
     margin = STAY_CHANGE - change
+    when = f" of the {FIRST_RAISE}" if first_raise else ""
     return Finding(
         check="side stay",
         subject=stay.name,
@@ -142,7 +144,7 @@ def _judge_stay(model: Model, stay: LengthChange) -> Finding:
         unit="m",
         margin=margin,
         angle=math.degrees(angle),
-        message=f"tied at the start, it must give {max(change, 0.0) * 1000:.0f} mm on the way; "
-        "have it tended by hand",
+        message=f"tied at the start{when}, it must give {max(change, 0.0) * 1000:.0f} mm on the "
+        "way; have it tended by hand",
         basis=PRACTICE,
     )

@@ -7,7 +7,7 @@ import numpy as np
 from visual.checks.sweep import MovingPart, PointAt, pair_of_ends
 from visual.checks.tow_parts import tow_line_parts, vehicle_parts
 from visual.model import Model, wire_name
-from visual.raising import SWUNG_SIDES, Raise, gin_direction, mast_direction
+from visual.raising import SWUNG_SIDES, FirstRaise, Raise, TowPath, gin_direction, mast_direction
 from visual.raising.motion import Array, gin_tip, head_centre, rotor_centre
 from visual.raising.start import foot_length
 from visual.raising.strike import INNER_SHARE
@@ -18,12 +18,21 @@ STAY_RADIUS = 0.006  # [m] half of a 12 mm rope; common practice, no source
 
 def moving_parts(model: Model, raised: Raise) -> tuple[MovingPart, ...]:
     """Return every part that moves: mast, head, gin pole, wires, side stays, tow line, vehicle."""
-    parts = [_mast(model), _gin_pole(model), *head_and_rotor(model)]
-    parts += [*_wires(model), *_side_stays(model)]
-    if not np.isnan(raised.tow.distance).any():
-        parts += tow_line_parts(model, raised)
-        parts += vehicle_parts(model, raised)
-    return tuple(parts)
+    head = head_and_rotor(model)
+    return (_mast(model), _gin_pole(model), *head, *_lines_and_vehicle(model, raised.tow))
+
+
+def first_raise_parts(model: Model, first: FirstRaise) -> tuple[MovingPart, ...]:
+    """Return every part that moves on the first raise, below the start angle with the head."""
+    return (_mast(model), _gin_pole(model), *_lines_and_vehicle(model, first.tow))
+
+
+def _lines_and_vehicle(model: Model, path: TowPath) -> list[MovingPart]:
+    parts = [*_wires(model), *_side_stays(model)]
+    if not np.isnan(path.distance).any():
+        parts += tow_line_parts(model, path)
+        parts += vehicle_parts(model, path)
+    return parts
 
 
 def standing_parts(model: Model) -> tuple[MovingPart, ...]:

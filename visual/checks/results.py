@@ -175,6 +175,7 @@ def _clearance(clearance: Clearance) -> Json:
         "at_obstacle": closest.at_obstacle,
         "required": clearance.obstacle.requirement.distance,
         "basis": clearance.obstacle.requirement.basis,
+        "first_raise": clearance.first_raise,
     }
 
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from visual.checks.sweep import MovingPart, PointAt, Way, pair_of_ends
 from visual.model import Model
-from visual.raising import Raise
+from visual.raising import TowPath
 from visual.raising.motion import Array, gin_tip
 from visual.raising.tow import line_places
 
@@ -13,12 +13,12 @@ VEHICLE_RADIUS = 1.25  # [m] half its height and width
 HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 0.3 mm of the lane
 
 
-def tow_line_parts(model: Model, raised: Raise) -> list[MovingPart]:
+def tow_line_parts(model: Model, path: TowPath) -> list[MovingPart]:
     """Return the tow line: one part, or two if it runs through a block at the front anchor."""
-    hitch, way = _hitch_path(model, raised)
+    hitch, way = _hitch_path(model, path)
     tip_speed = model.rig.gin_pole.length
     radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
-    block = raised.tow.block
+    block = path.block
 
     def from_tip(angles: Array) -> Array:
         return pair_of_ends(gin_tip(model, angles), hitch(angles) if block is None else block)
@@ -33,11 +33,11 @@ def tow_line_parts(model: Model, raised: Raise) -> list[MovingPart]:
     return parts
 
 
-def vehicle_parts(model: Model, raised: Raise) -> list[MovingPart]:
+def vehicle_parts(model: Model, path: TowPath) -> list[MovingPart]:
     """Return the vehicle, a rounded box from the hitch onwards; none with a winch."""
     if model.rig.tow.by != "vehicle":
         return []
-    hitch, way = _hitch_path(model, raised)
+    hitch, way = _hitch_path(model, path)
     lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
 
     def ends(angles: Array) -> Array:
@@ -48,15 +48,15 @@ def vehicle_parts(model: Model, raised: Raise) -> list[MovingPart]:
     return [MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=way, ends=ends)]
 
 
-def _hitch_path(model: Model, raised: Raise) -> tuple[PointAt, Way]:
+def _hitch_path(model: Model, path: TowPath) -> tuple[PointAt, Way]:
     """Return where the end of the tow line is, and how far it has gone.
 
     It goes straight between places close together on the lane: so its way is known even where
     the ground has a step and the hitch jumps.
     """
-    step = np.arange((raised.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
-    angles = np.interp(step, np.arange(raised.angles.size), raised.angles)
-    places = line_places(model, raised.tow.lane, angles)[1]
+    step = np.arange((path.angles.size - 1) * HITCH_PLACES + 1) / HITCH_PLACES
+    angles = np.interp(step, np.arange(path.angles.size), path.angles)
+    places = line_places(model, path.lane, angles)[1]
     known = np.isfinite(places).all(axis=1)
     angles, places = angles[known], places[known]
     gone = np.cumsum(np.linalg.norm(np.diff(places, axis=0, prepend=places[:1]), axis=1))

@@ -1,6 +1,6 @@
 """Everything that moves: the raise as geometry and as forces, angle by angle."""
 
-from visual.raising.analysis import SWUNG_SIDES, Raise, analyse_raise
+from visual.raising.analysis import SWUNG_SIDES, FirstRaise, Raise, analyse_raise
 from visual.raising.forces import RaiseForces, analyse_forces
 from visual.raising.forces_run import RaiseRun
 from visual.raising.forces_side import WireOnTheWay
@@ -13,6 +13,7 @@ from visual.raising.wires import ChangeOver, LengthChange
 __all__ = [
     "SWUNG_SIDES",
     "ChangeOver",
+    "FirstRaise",
     "LengthChange",
     "LineGround",
     "Pose",

@@ -20,6 +20,32 @@ SWUNG_SIDES: tuple[Side, ...] = ("left", "right")
 
 
 @dataclass(frozen=True)
+class FirstRaise:
+    """What the first raise, without the head, adds: it starts lower than the raise with the head.
+
+    Parameters
+    ----------
+    angles : ndarray, shape (n,)
+        Raising angles of the steps, from the start angle of the bare mast to the first angle of
+        the raise with the head; from there on both raises are the same way. [rad]
+    tow : TowPath
+        Tow line and vehicle at each step.
+    side_stays : tuple of LengthChange
+        Changes through the whole first raise, the stays tied at its own start.
+    gin_strike : Strike
+        The gin pole against the ground in front.
+    line_ground : LineGround
+        The tow line against the ground.
+    """
+
+    angles: Array = field(repr=False)
+    tow: TowPath
+    side_stays: tuple[LengthChange, ...]
+    gin_strike: Strike
+    line_ground: LineGround
+
+
+@dataclass(frozen=True)
 class Raise:
     """The geometry of the raise, from the start angle to upright.
 
@@ -42,6 +68,8 @@ class Raise:
         The gin pole against the ground in front.
     line_ground : LineGround
         The tow line against the ground.
+    first : FirstRaise or None
+        What the first raise adds; None if it does not start lower.
     """
 
     start: StartAngle
@@ -53,6 +81,13 @@ class Raise:
     change_overs: tuple[ChangeOver, ...]
     gin_strike: Strike
     line_ground: LineGround
+    first: FirstRaise | None = None
+
+    @property
+    def hitch_distances(self) -> Array:
+        """Places of the hitch in front of the base, in both raises; NaN where it has none. [m]"""
+        lower = [] if self.first is None else [self.first.tow.distance]
+        return np.concatenate([*lower, self.tow.distance])
 
     @property
     def first_angle(self) -> float:
@@ -81,6 +116,21 @@ def analyse_raise(model: Model) -> Raise:
         side_stays=tuple(stay_change(model, side, angles) for side in SWUNG_SIDES),
         change_overs=tuple(change_over(model, c) for c in levels),
         gin_strike=find_gin_strike(model, angles),
+        line_ground=find_line_ground(model, path),
+        first=_first_raise(model, all_angles, all_angles[: all_angles.size - angles.size + 1]),
+    )
+
+
+def _first_raise(model: Model, whole: Array, lower: Array) -> FirstRaise | None:
+    """Return what the first raise adds on the lower of its angles; None if there are none."""
+    if lower.size < 2:
+        return None
+    path = tow_path(model, lower)
+    return FirstRaise(
+        angles=lower,
+        tow=path,
+        side_stays=tuple(stay_change(model, side, whole) for side in SWUNG_SIDES),
+        gin_strike=find_gin_strike(model, lower),
         line_ground=find_line_ground(model, path),
     )
 
