@@ -240,7 +240,8 @@ class Search:
             # Distances below 0 do not count: once the part touches there is nothing to improve.
             found = self.best[owner]
             better = np.where(found > TOLERANCE, found - TOLERANCE, -np.inf)
-            self.limit[owner] = np.minimum(better, self.below[owner])
+            below = self.below[owner]
+            self.limit[owner] = np.where(found < below, better, below)
         else:
             broken = found < self.requirement
             self.undercut = min(self.undercut, float(angle.min(initial=np.inf, where=broken)))

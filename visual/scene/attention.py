@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from visual.checks import Clearance, Report
+from visual.checks.first_raise import FIRST_RAISE
 from visual.raising.motion import rotor_centre
 from visual.scene.camera import ASPECT, View
 from visual.scene.framing import best_beside
@@ -120,4 +121,5 @@ def describe(report: Report, worst: Clearance) -> str:
     if required is not None:
         needs = f"needs {format_length(required, units)}"
     at = f"at {degrees_text(worst.closest.angle)}"
-    return f"{word}{worst.part} to {worst.obstacle.name}\n{found} {at}, {needs}"
+    when = f"\n{FIRST_RAISE}" if worst.first_raise else ""
+    return f"{word}{worst.part} to {worst.obstacle.name}\n{found} {at}, {needs}{when}"

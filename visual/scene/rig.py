@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from visual.checks.first_raise import is_first_raise
 from visual.model import Model, installed_wires
 from visual.raising import Raise, pose_at
 from visual.scene.layers import AnyLayer, LabelLayer, MarkLayer, MeshLayer
@@ -22,10 +23,14 @@ _BASE = 0.2  # half width of the stand under the hinge, which is only a sign [m]
 
 
 def rig_layers(model: Model, raised: Raise, *, angle: float | None) -> list[AnyLayer]:
-    """Return the rig at a raising angle [rad], or standing (None)."""
+    """Return the rig at a raising angle [rad], or standing (None).
+
+    Below the start angle with the head it is the rig of the first raise, without the head.
+    """
     if angle is None:
         return [*_anchors(model), *mast_layers(model), *_standing(model)]
-    rigid = [*mast_layers(model), *lifting_layers(model)]
+    with_head = not is_first_raise(raised, angle)
+    rigid = [*mast_layers(model, with_head=with_head), *lifting_layers(model)]
     matrix = turn_matrix(model, angle - UPRIGHT)
     pose = pose_at(model, angle)
     return [

@@ -58,10 +58,11 @@ def turned(layer: AnyOne, matrix: NDArray[np.float64]) -> AnyOne:
     return layer
 
 
-def mast_layers(model: Model) -> list[AnyLayer]:
-    """Return mast, collars, head and rotor, upright."""
+def mast_layers(model: Model, *, with_head: bool = True) -> list[AnyLayer]:
+    """Return mast, collars, and head and rotor if they are mounted, upright."""
     pose = pose_at(model, UPRIGHT)
-    return [*_mast(model, pose), *_head(model, pose), *_names(model, pose)]
+    head = _head(model, pose) if with_head else ()
+    return [*_mast(model, pose), *head, *_names(model, pose)]
 
 
 def lifting_layers(model: Model) -> list[AnyLayer]:
