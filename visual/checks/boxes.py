@@ -4,6 +4,7 @@ A box is a stretch of a part over an interval of raising angles. The search halv
 or along the part, until what can happen in it is known.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -84,9 +85,11 @@ def first_boxes(
     spans : sequence of tuple of float
         First and last angle of each. [rad]
     count : int
-        Intervals to each arc; one if it has no width.
+        Intervals to the longest arc; as many fewer to a shorter one, at least one.
     """
-    parted = [_cut(*span, count if span[1] > span[0] else 1) for span in spans]
+    longest = max((end - start for start, end in spans), default=0.0) or 1.0
+    counts = [max(1, math.ceil(count * (end - start) / longest)) for start, end in spans]
+    parted = [_cut(*span, number) for span, number in zip(spans, counts, strict=True)]
     part = np.repeat(np.arange(len(parts)), [angles.shape[1] for angles in parted])
     angles = np.concatenate(parted, axis=1)
     share = np.repeat([[0.0], [1.0]], len(part), axis=1)

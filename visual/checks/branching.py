@@ -24,9 +24,6 @@ __all__ = ["TOLERANCE", "Search"]
 _FIRST_COUNT = 16
 """Intervals to begin with; the pieces that are ruled out in them are never looked at."""
 
-_FEW = 2
-"""The same for a short range where only what is nearer than something known counts."""
-
 _PROBES = 4
 """Pairs looked at first for each part and shape: what they give rules out many others."""
 
@@ -57,8 +54,6 @@ class Search:
         Range of raising angle of each part. [rad]
     requirement : float or None
         Look for the first angle below this distance; None: look for the smallest. [m]
-    below : ndarray, shape (owners,), or None
-        Look only for what is smaller than this; None: for the smallest whatever it is. [m]
     """
 
     def __init__(
@@ -68,7 +63,6 @@ class Search:
         *,
         spans: Sequence[tuple[float, float]],
         requirement: float | None = None,
-        below: Floats | None = None,
     ) -> None:
         _check_spans(parts, spans)
         self.parts, self.shapes, self.requirement = parts, len(shapes), requirement
@@ -78,10 +72,9 @@ class Search:
         count = len(self.radii)
         self.best = np.full(count, np.inf)
         self.angle, self.points = np.full(count, np.nan), np.full((count, 2, 3), np.nan)
-        self.below = np.full(count, np.inf) if below is None else below
-        limit = self.below if requirement is None else np.full(count, requirement)
+        limit = np.full(count, np.inf if requirement is None else requirement)
         self.undercut = math.inf
-        self.boxes = first_boxes(parts, spans, _FIRST_COUNT if below is None else _FEW)
+        self.boxes = first_boxes(parts, spans, _FIRST_COUNT)
         self.widths = half_widths(parts, self.boxes)
         opened = open_pairs(
             self.boxes, self.widths, shapes, self.radii, limit, shrink=requirement is None
@@ -239,9 +232,7 @@ class Search:
         if self.requirement is None:
             # Distances below 0 do not count: once the part touches there is nothing to improve.
             found = self.best[owner]
-            better = np.where(found > TOLERANCE, found - TOLERANCE, -np.inf)
-            below = self.below[owner]
-            self.limit[owner] = np.where(found < below, better, below)
+            self.limit[owner] = np.where(found > TOLERANCE, found - TOLERANCE, -np.inf)
         else:
             broken = found < self.requirement
             self.undercut = min(self.undercut, float(angle.min(initial=np.inf, where=broken)))

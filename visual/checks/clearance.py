@@ -8,8 +8,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from visual.checks.branching import TOLERANCE, Search
 from visual.checks.shapes import Shape
 from visual.checks.sweep import Floats, MovingPart
@@ -23,11 +21,14 @@ __all__ = [
     "certified_minima_of_all",
     "certified_minimum",
     "first_below",
-    "nearer_minima",
+    "nearer_of",
 ]
 
 ANGLE_TOLERANCE = math.radians(0.01)
 """The angle at which a distance is first undercut is found to this. [rad]"""
+
+TIE = 1e-6
+"""Two ranges of angles in which a part comes equally near differ by less. [m]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +54,15 @@ class Closest:
     angle: float
     at_part: Floats
     at_obstacle: Floats
+
+
+def nearer_of(known: Closest, found: Closest) -> Closest:
+    """Return the closest approach over two ranges of angles of the same part to one obstacle.
+
+    That is `known`, unless `found` is nearer by more than `TIE`. The lower bound holds for both.
+    """
+    nearer = found if found.distance < known.distance - TIE else known
+    return replace(nearer, lower_bound=min(known.lower_bound, found.lower_bound))
 
 
 def certified_minimum(part: MovingPart, shape: Shape, *, start: float, end: float) -> Closest:
@@ -117,59 +127,7 @@ def certified_minima_of_all(
     """
     if not shapes or not parts:
         return tuple(() for _ in parts)
-    return _searched(Search(parts, tuple(shapes), spans=spans), len(shapes))
-
-
-def nearer_minima(
-    parts: Sequence[MovingPart],
-    shapes: Sequence[Shape],
-    *,
-    span: tuple[float, float],
-    known: Sequence[Sequence[Closest]],
-) -> tuple[tuple[Closest, ...], ...]:
-    """Widen known smallest distances by a further range of angles, which is quick.
-
-    Parameters
-    ----------
-    parts : sequence of MovingPart
-        What moves.
-    shapes : sequence of Shape
-        The obstacles.
-    span : tuple of float
-        First and last raising angle of the further range. [rad]
-    known : sequence of sequence of Closest
-        What was found in other ranges, one for each shape for each part.
-
-    Returns
-    -------
-    tuple of tuple of Closest
-        The smallest over both ranges, certified as before. What is known stays, but for its lower
-        bound, unless a part comes nearer by more than `TOLERANCE` in the further range.
-
-    Raises
-    ------
-    ValueError
-        As `certified_minima` does.
-    """
-    if not shapes or not parts:
-        return tuple(() for _ in parts)
-    near = np.array([one.distance for of_part in known for one in of_part])
-    below = np.where(near > TOLERANCE, near - TOLERANCE, -np.inf)
-    search = Search(parts, tuple(shapes), spans=[span] * len(parts), below=below)
-    return tuple(
-        tuple(_nearer(*pair) for pair in zip(*both, strict=True))
-        for both in zip(known, _searched(search, len(shapes)), strict=True)
-    )
-
-
-def _nearer(known: Closest, found: Closest) -> Closest:
-    """Return the nearer of two, with a lower bound that holds for both ranges."""
-    nearer = found if found.distance < known.distance - TOLERANCE else known
-    return replace(nearer, lower_bound=min(known.lower_bound, found.lower_bound))
-
-
-def _searched(search: Search, count: int) -> tuple[tuple[Closest, ...], ...]:
-    """Search to the end and return what was found, `count` shapes for each part."""
+    search = Search(parts, tuple(shapes), spans=spans)
     while search.pending:
         search.look()
         search.halve()
@@ -178,6 +136,7 @@ def _searched(search: Search, count: int) -> tuple[tuple[Closest, ...], ...]:
         Closest(max(float(search.best[i]), 0.0), float(lower[i]), float(search.angle[i]), *points)
         for i, points in enumerate(search.points)
     ]
+    count = len(shapes)
     return tuple(tuple(found[i : i + count]) for i in range(0, len(found), count))
 
 

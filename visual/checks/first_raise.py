@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from visual.checks.clearance import Closest, nearer_minima
+from visual.checks.clearance import Closest, certified_minima_of_all, nearer_of
 from visual.checks.parts import first_raise_parts
 from visual.checks.shapes import Shape
 from visual.checks.sweep import MovingPart
 from visual.model import Model
-from visual.raising import LengthChange, LineGround, Raise, Strike
+from visual.raising import FirstRaise, LengthChange, LineGround, Raise, Strike
 
 FIRST_RAISE = "first raise, without the head"
 
@@ -24,27 +24,34 @@ Minima = tuple[tuple[Closest, ...], ...]
 """The smallest distance of each part to each obstacle."""
 
 
-def lower_minima(
+def minima_of_both(
     model: Model,
     raised: Raise,
     parts: Sequence[MovingPart],
     shapes: Sequence[Shape],
-    minima: Minima,
+    *,
+    spans: Sequence[tuple[float, float]],
 ) -> Minima:
-    """Return the minima of parts with what is nearer on the first raise taken in."""
-    first = raised.first
-    if first is None:
-        return minima
-    lower = {part.name: part for part in first_raise_parts(model, first)}
-    rows = [row for row, part in enumerate(parts) if part.name in lower]
-    nearer = nearer_minima(
-        [lower[parts[row].name] for row in rows],
-        shapes,
-        span=(float(first.angles[0]), float(first.angles[-1])),
-        known=[minima[row] for row in rows],
+    """Return the certified minima of parts, with what is nearer on the first raise taken in."""
+    if raised.first is None:
+        return certified_minima_of_all(parts, shapes, spans=spans)
+    names = {part.name for part in parts}
+    lower = [p for p in first_raise_parts(model, raised.first) if p.name in names]
+    below = lower_span(raised.first)
+    # one search for all is quicker than one after the other
+    both = certified_minima_of_all(
+        [*parts, *lower], shapes, spans=[*spans, *[below for _ in lower]]
     )
-    by_row = dict(zip(rows, nearer, strict=True))
-    return tuple(by_row.get(row, known) for row, known in enumerate(minima))
+    further = {part.name: both[len(parts) + row] for row, part in enumerate(lower)}
+    return tuple(
+        tuple(map(nearer_of, of_part, further.get(part.name, of_part)))
+        for part, of_part in zip(parts, both, strict=False)
+    )
+
+
+def lower_span(first: FirstRaise) -> tuple[float, float]:
+    """Return the angles that only the first raise goes through. [rad]"""
+    return float(first.angles[0]), float(first.angles[-1])
 
 
 def is_first_raise(raised: Raise, angle: float) -> bool:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.clearance import Closest, certified_minima_of_all
+from visual.checks.clearance import Closest
 from visual.checks.finding import Finding
-from visual.checks.first_raise import is_first_raise, lower_minima, said_when
+from visual.checks.first_raise import is_first_raise, minima_of_both, said_when
 from visual.checks.judge import (
     NEAR,
     UNPLACED,
@@ -129,10 +129,9 @@ def find_clearances(
     shapes = [obstacle.shape for obstacle in obstacles]
     parts = [(part, start) for part in moving_parts(model, raised)]
     parts += [(part, end) for part in standing_parts(model)]
-    minima = certified_minima_of_all(
-        [part for part, _ in parts], shapes, spans=[(first, end) for _, first in parts]
+    minima = minima_of_both(
+        model, raised, [part for part, _ in parts], shapes, spans=[(at, end) for _, at in parts]
     )
-    minima = lower_minima(model, raised, [part for part, _ in parts], shapes, minima)
     return tuple(
         Clearance(part.name, obstacle, closest, is_first_raise(raised, closest.angle))
         for (part, _), of_part in zip(parts, minima, strict=True)

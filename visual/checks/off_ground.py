@@ -1,11 +1,14 @@
 """Moving parts against the ground, certified for the whole raise."""
 
+import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from visual.checks.clearance import Closest, certified_minimum, nearer_minima
+import numpy as np
+
+from visual.checks.clearance import Closest, certified_minima_of_all, nearer_of
 from visual.checks.finding import Finding
-from visual.checks.first_raise import said_when
+from visual.checks.first_raise import lower_span, said_when
 from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
 from visual.checks.parts import head_and_rotor, outer_mast
 from visual.checks.shapes import Shape, ground_shape
@@ -39,23 +42,24 @@ def closest_ground(
     lower : MovingPart or None
         The same part on the first raise, below that angle; None: it is not there.
     """
-    ground = _ground_around(model, part, raised.angles)
+    parts, angles = [part], [raised.angles]
+    spans = [(raised.first_angle, float(raised.angles[-1]))]
+    if lower is not None and raised.first is not None:
+        parts.append(lower)
+        angles.append(raised.first.angles)
+        spans.append(lower_span(raised.first))
+    ground = _ground_around(model, parts, angles)
     if not len(ground.triangles):
         return None
-    end = float(raised.angles[-1])
-    closest = certified_minimum(part, ground, start=raised.first_angle, end=end)
-    if lower is None or raised.first is None:
-        return closest
-    angles = raised.first.angles
-    ground = _ground_around(model, lower, angles)
-    span = (float(angles[0]), float(angles[-1]))
-    return nearer_minima([lower], [ground], span=span, known=[[closest]])[0][0]
+    found = certified_minima_of_all(parts, [ground], spans=spans)
+    return functools.reduce(nearer_of, (one for (one,) in found))
 
 
-def _ground_around(model: Model, part: MovingPart, angles: Array) -> Shape:
-    """Return the ground below everything the part sweeps over."""
-    plan = part.ends(angles)[..., :2].reshape(-1, 2)
-    spare = part.radius + AROUND
+def _ground_around(model: Model, parts: Sequence[MovingPart], angles: Sequence[Array]) -> Shape:
+    """Return the ground below everything that parts sweep over, each at its own angles."""
+    places = [one.ends(at)[..., :2].reshape(-1, 2) for one, at in zip(parts, angles, strict=True)]
+    plan = np.concatenate(places)
+    spare = max(part.radius for part in parts) + AROUND
     xmin, ymin = (float(value) for value in plan.min(axis=0) - spare)
     xmax, ymax = (float(value) for value in plan.max(axis=0) + spare)
     return ground_shape(model.ground.triangles(xmin, ymin, xmax, ymax))
