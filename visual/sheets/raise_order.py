@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from visual.checks import Report
+from visual.checks.first_raise import worse_stays
 from visual.crew.wire_schedule import wire_schedule
 from visual.errors import HeightUnknownError
 from visual.raising import RaiseRun
@@ -112,7 +113,8 @@ def _lay_out(report: Report, units: UnitSystem) -> Iterator[Step]:
     yield Step("do", "Side and back wires to their anchors.")
     yield from _front_wires_at_tip(report, units)
     yield from _slackened(report, units)
-    stays = [stay for stay in report.raised.side_stays if not np.isnan(stay.change).any()]
+    both = (stay for stay, _ in worse_stays(report.raised))
+    stays = [stay for stay in both if not np.isnan(stay.change).any()]
     give = max((max(stay.tightest[1], 0.0) for stay in stays), default=math.nan)
     tended = "" if not give > 0.05 else f"; one gives {format_length(give, units)}: tend by hand"
     yield Step("do", f"Side stays from the gin-pole tip to both side anchors{tended}.")
