@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from visual.checks.finding import STATUSES, Finding, Status
+from visual.checks.said import in_units
 from visual.units import UnitSystem, format_quantity
 
 WIDTH = 100
@@ -56,11 +57,11 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
     ]
     yield TableLine(_row(cells), finding.status)
     if finding.status != "ok":
-        yield from _explanation(finding)
+        yield from _explanation(finding, units)
 
 
-def _explanation(finding: Finding) -> Iterator[TableLine]:
-    said = finding.message + (f" [{finding.basis}]" if finding.basis else "")
+def _explanation(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
+    said = in_units(finding.message, units) + (f" [{finding.basis}]" if finding.basis else "")
     indent = " " * 13
     for text in textwrap.wrap(said, WIDTH, initial_indent=indent, subsequent_indent=indent):
         yield TableLine(text, finding.status)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from visual.checks import Finding, Report
 from visual.checks.finding import STATUSES, Status
+from visual.checks.said import in_units
 from visual.crew.wire_schedule import wire_schedule
 from visual.errors import HeightUnknownError
 from visual.model import Model, wire_name
@@ -88,7 +89,7 @@ def _row(model: Model, finding: Finding, units: UnitSystem) -> FindingRow:
         margin=shown(finding.margin),
         angle=minus(angle),
         standing="" if finding.status == "not checked" else standing_of(model, finding),
-        message=minus(finding.message),
+        message=minus(in_units(finding.message, units)),
         basis=finding.basis,
     )
 
@@ -150,15 +151,15 @@ def standing_words(report: Report, *, units: UnitSystem) -> str:
     )
 
 
-def not_checked_lines(report: Report) -> tuple[str, ...]:
+def not_checked_lines(report: Report, *, units: UnitSystem) -> tuple[str, ...]:
     """Return what was not checked on this site, and why, one sentence each."""
-    return tuple(_unlooked(report))
+    return tuple(_unlooked(report, units))
 
 
-def _unlooked(report: Report) -> Iterator[str]:
+def _unlooked(report: Report, units: UnitSystem) -> Iterator[str]:
     for finding in report.findings:
         if finding.status == "not checked":
-            yield f"{opened(finding.subject)}: {minus(finding.message)}."
+            yield f"{opened(finding.subject)}: {minus(in_units(finding.message, units))}."
     yield from _loose_wires(report)
 
 

@@ -20,6 +20,7 @@ from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
 from visual.sheets.table import Cell, Column, Row, Table, draw_table
 from visual.sheets.text import line_height
+from visual.units import UnitSystem
 
 TITLE = "Findings"
 _PAD = 3.0
@@ -40,7 +41,7 @@ def draw_findings_sheet(document: Document, report: Report) -> None:
     """Draw the findings, on as many sheets as they need."""
     sheet = document.sheet(TITLE)
     y = _verdict(sheet, document, report)
-    y = _unchecked(sheet, y, report)
+    y = _unchecked(sheet, y, report, document.heading.units)
     rows = finding_rows(report, units=document.heading.units)
     table = Table(_HEADS, [_row(row) for row in rows], size=7.4 * Type.on(sheet).k)
     draw_table(sheet, table, top=y + 1.0, next_sheet=lambda: document.sheet(f"{TITLE}, continued"))
@@ -77,11 +78,13 @@ def _count_boxes(sheet: Sheet, top: float, report: Report) -> float:
     return left
 
 
-def _unchecked(sheet: Sheet, top: float, report: Report) -> float:
+def _unchecked(sheet: Sheet, top: float, report: Report, units: UnitSystem) -> float:
     """Write what nobody looked at, here and at all, in two columns; return the y below."""
     kind, body = Type.on(sheet), sheet.body
     middle = (body.left + body.right) / 2
-    here = not_checked_lines(report) or ("Everything that can be checked was checked.",)
+    here = not_checked_lines(report, units=units) or (
+        "Everything that can be checked was checked.",
+    )
     columns = (
         (body.left + _PAD, "Not checked on this site, and why", here),
         (middle + _PAD, "Never checked: ask whoever knows", NEVER_CHECKED),

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from visual.checks.said import in_units
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
 from visual.sheets.labelling import shortened
@@ -46,7 +47,7 @@ def _row(one: JudgedSetback, units: UnitSystem, *, is_full: bool) -> list[str | 
     word, color = WORDS[finding.status], status_color(finding.status)
     row.append(Cell(word, bold=finding.status in ("stop", "not checked"), color=color))
     if is_full:
-        row.append(finding.basis if setback is not None else finding.message)
+        row.append(finding.basis if setback is not None else in_units(finding.message, units))
     return row
 
 
