@@ -1,6 +1,7 @@
 import base64
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -129,3 +130,11 @@ def test_a_clearance_comes_with_its_shortest_line(data, report):
     for one in lines:
         length = np.linalg.norm(np.subtract(*one["gap"]))
         assert length == pytest.approx(closest[one["subject"]].distance, abs=1e-6)
+
+
+def test_findings_are_worded_in_both_systems_of_units(data):
+    words = [one["message"] for one in data["findings"]]
+    changed = [one for one in words if one["metric"] != one["imperial"]]
+    assert changed
+    assert all(re.search(r"\d (in|lbf|lb|mph|ft|ft²)\b", one["imperial"]) for one in changed)
+    assert not any(re.search(r"\d (m|mm|kN|N)\b(?!/)", one["imperial"]) for one in words)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from visual.checks.said import in_units
 from visual.units import UnitSystem, format_quantity
 
 Json = dict[str, Any]
@@ -80,6 +81,7 @@ def _compared(finding: Json, was: Json | None, units: UnitSystem) -> Json:
     return {
         **finding,
         **texts,
+        "message": in_units(finding["message"], units),
         "was_status": was["status"] if was else None,
         "was_text": _text(was["value"], was["unit"], units) if was else "",
         "change": _change(finding, was, units),

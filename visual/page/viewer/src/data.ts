@@ -144,7 +144,7 @@ export interface Finding {
   where: Triple | null;
   /** Ends of the shortest line between a part and what it comes near. */
   gap: [Triple, Triple] | null;
-  message: string;
+  message: BothUnits;
   basis: string;
 }
 

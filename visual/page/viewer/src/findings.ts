@@ -95,7 +95,7 @@ export class Findings {
       element("span", "hm-subject", finding.subject),
       element("span", "hm-check", finding.check),
       element("span", "hm-found", numbersOf(finding, this.viewer)),
-      element("span", "hm-message", finding.message),
+      element("span", "hm-message", finding.message[this.viewer.units]),
     );
     open.addEventListener("click", () => (this.marked === finding ? this.clear() : this.show(finding)));
     return element("li", "", open);

@@ -24,6 +24,6 @@ function row(one: Finding, units: Units): HTMLTableRowElement {
   state.append(statusSign(one.status), ` ${one.status}`);
   const angle = one.angle === null ? "" : angleText(one.angle);
   const [found, limit] = [one.value?.[units] ?? "", one.limit?.[units] ?? ""];
-  const texts = [one.check, one.subject, found, limit, angle, one.message, one.basis];
+  const texts = [one.check, one.subject, found, limit, angle, one.message[units], one.basis];
   return element("tr", "", state, ...texts.map((text) => element("td", "", text)));
 }
