@@ -43,6 +43,23 @@ def test_latest_wins(copy_site, slow, settle):
     worker.join(2.0)
 
 
+def test_dropped_work_stays_dropped_though_its_answer_is_on_the_way(copy_site, slow, settle):
+    seen, gate = slow
+    path = copy_site()
+    session = Session(path)
+    gate.set()
+    worker = Worker(session, draws=False)
+    settle(session)
+    gate.clear()
+    session.edit({"mast.front": "12"}, version=session.version)
+    while seen[-1] != session.version:
+        time.sleep(0.01)
+    session.close(keep=False)
+    gate.set()
+    worker.join(10.0)
+    assert not path.with_name("site.toml.unsaved").exists()
+
+
 def test_an_accident_while_working_out_keeps_the_last_good_state(
     copy_site, settle, monkeypatch, caplog
 ):

@@ -99,8 +99,13 @@ class Standing:
             return (self.version, self.text) if newest < self.version else None
 
     def accept(self, answer: Answer) -> None:
-        """Take what a text comes to; a later answer may be there already."""
+        """Take what a text comes to; a later answer may be there already.
+
+        What arrives after the close is too late: dropped work must not come back to the disk.
+        """
         with self.changed:
+            if self.closed:
+                return
             if answer.version == 0:
                 if answer.text == self.disk.saved.text:
                     self.saved_answer = answer
