@@ -18,7 +18,7 @@ from visual.checks import Report
 from visual.frame import Frame
 from visual.model import Model, level_line
 from visual.page.around import GROUPS, for_the_page, ground_data
-from visual.page.data import CAUTIONS, FORMAT, PageMaker, other_units, plain
+from visual.page.data import FORMAT, PageMaker, ground_of, other_units, plain, site_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.layer_data import layers_data, role_data
@@ -32,7 +32,7 @@ from visual.scene.build import caption_of
 from visual.scene.camera import ASPECT, View, fit_perspective
 from visual.scene.framing import whole_site
 from visual.scene.ghosts import ghost_layers
-from visual.scene.layers import AnyLayer, MeshLayer
+from visual.scene.layers import AnyLayer
 from visual.scene.section import section_layers
 from visual.scene.setbacks import setback_layers
 from visual.scene.site_ground import model_terrain, site_ground_layers
@@ -193,7 +193,7 @@ class SceneBuilder:
         angles = PageMaker(report, step=step).angles
         data: Json = {
             "format": FORMAT,
-            "site": _site(model),
+            "site": site_data(caption_of(model), program="Hillmast"),
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
             "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],
@@ -227,23 +227,9 @@ def _slow_parts(answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
 def _make_home(model: Model) -> Home:
     terrain = model_terrain(model)
     layers = [*site_ground_layers(model, terrain), *surroundings_layers(model, terrain)]
-    ground = next(layer for layer in layers if layer.role == "ground")
-    assert isinstance(ground, MeshLayer)
     around = layers_data([thinned(layer) for layer in for_the_page(layers)])
-    return Home(model, terrain, plain(ground_data(terrain, ground)), around, sun_data(model))
-
-
-def _site(model: Model) -> Json:
-    caption = caption_of(model)
-    return {
-        "name": caption.site,
-        "date": caption.date,
-        "standing": caption.standing,
-        "notes": list(caption.notes),
-        "units": caption.units,
-        "cautions": list(CAUTIONS),
-        "program": "Hillmast",
-    }
+    ground = plain(ground_data(terrain, ground_of(layers)))
+    return Home(model, terrain, ground, around, sun_data(model))
 
 
 def _live(model: Model, *, version: int, full: bool) -> Json:

@@ -56,11 +56,6 @@ def distances_from_hinge(obstacles: Sequence[Obstacle]) -> list[tuple[float, Pla
     return [(closest.distance, as_place(closest.at_obstacle)) for closest in found]
 
 
-def distance_from_hinge(obstacle: Obstacle) -> tuple[float, Place]:
-    """Return the 3D distance from the hinge to an obstacle and the nearest place on it. [m]"""
-    return distances_from_hinge([obstacle])[0]
-
-
 def _judge_obstacle(zone: FallZone, obstacle: Obstacle, distance: float, where: Place) -> Finding:
     if obstacle.kind == "overhead_line":
         return _judge_line(zone, obstacle, distance, where)

@@ -11,10 +11,7 @@ from visual.errors import InputError
 from visual.frame import Frame
 from visual.ground.patch import DemPatch
 from visual.ground.raster import (
-    affine,
-    check_heights,
-    find_crs,
-    height_factor,
+    grid_of,
     middles,
     open_raster,
     place,
@@ -70,10 +67,7 @@ def read_dem(
     """
     path = Path(path)
     with open_raster(path) as dataset:
-        check_heights(dataset, path)
-        transform = affine(dataset, path)
-        file_crs, axes = find_crs(dataset, path, crs)
-        factor = height_factor(dataset, path, axes=axes, height_unit=height_unit)
+        transform, file_crs, factor = grid_of(dataset, path, crs=crs, height_unit=height_unit)
         try:
             easting, northing = _outline(frame, file_crs, radius)
             shift = _longitude_shift(dataset, transform, easting, northing)

@@ -13,10 +13,7 @@ import numpy as np
 
 from visual.frame import Frame
 from visual.ground.raster import (
-    affine,
-    check_heights,
-    find_crs,
-    height_factor,
+    grid_of,
     middles,
     open_raster,
     place,
@@ -49,13 +46,10 @@ class HeightArray:
 
     def heights(self, row: int, column: int, shape: tuple[int, int]) -> Array:
         """Return a window of nodes; NaN beyond the array. [m]"""
-        z = np.full(shape, np.nan)
-        top, left = max(row, 0), max(column, 0)
-        bottom = min(row + shape[0], self.z.shape[0])
-        right = min(column + shape[1], self.z.shape[1])
-        if top < bottom and left < right:
-            part = self.z[top:bottom, left:right]
-            z[top - row : bottom - row, left - column : right - column] = part
+        z, inside = _window_within(self.z.shape, row, column, shape)
+        if inside is not None:
+            here, (top, left, rows, columns) = inside
+            z[here] = self.z[top : top + rows, left : left + columns]
         return z
 
 
@@ -146,16 +140,30 @@ class DemFile:
 
     def heights(self, row: int, column: int, shape: tuple[int, int]) -> Array:
         """Read a window, in the local frame; NaN beyond the file. [m]"""
-        z = np.full(shape, np.nan)
-        top, left = max(row, 0), max(column, 0)
-        bottom = min(row + shape[0], self.shape[0])
-        right = min(column + shape[1], self.shape[1])
-        if top < bottom and left < right:
+        z, inside = _window_within(self.shape, row, column, shape)
+        if inside is not None:
+            here, part = inside
             with open_raster(self.path) as dataset:
-                window = window_of(top, left, bottom - top, right - left)
-                found = read_heights(dataset, window, factor=self.factor)
-            z[top - row : bottom - row, left - column : right - column] = found + self.lift
+                found = read_heights(dataset, window_of(*part), factor=self.factor)
+            z[here] = found + self.lift
         return z
+
+
+Inside = tuple[tuple[slice, slice], tuple[int, int, int, int]]
+"""Where the known part lies in a window; its first row and column in the data, and its size."""
+
+
+def _window_within(
+    whole: tuple[int, ...], row: int, column: int, shape: tuple[int, int]
+) -> tuple[Array, Inside | None]:
+    """Return a window full of NaN, and which part of it lies in the data, if any does."""
+    empty = np.full(shape, np.nan)
+    top, left = max(row, 0), max(column, 0)
+    bottom, right = min(row + shape[0], whole[0]), min(column + shape[1], whole[1])
+    if top >= bottom or left >= right:
+        return empty, None
+    here = slice(top - row, bottom - row), slice(left - column, right - column)
+    return empty, (here, (top, left, bottom - top, right - left))
 
 
 def dem_lattice(
@@ -191,10 +199,7 @@ def dem_lattice(
         As `read_dem` does.
     """
     with open_raster(path) as dataset:
-        check_heights(dataset, path)
-        transform = affine(dataset, path)
-        file_crs, axes = find_crs(dataset, path, crs)
-        factor = height_factor(dataset, path, axes=axes, height_unit=height_unit)
+        transform, file_crs, factor = grid_of(dataset, path, crs=crs, height_unit=height_unit)
         shape = (int(dataset.height), int(dataset.width))
     try:
         easting, northing = frame.to_crs(file_crs, np.array([near[0]]), np.array([near[1]]))

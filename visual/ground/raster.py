@@ -115,6 +115,22 @@ def find_crs(dataset: Any, path: Path, fallback: str | None) -> tuple[str, list[
     return fallback, [] if fallback == LOCAL else _axes(CRS.from_user_input(fallback))
 
 
+def grid_of(
+    dataset: Any, path: Path, *, crs: str | None, height_unit: str | None
+) -> tuple[Any, str, float]:
+    """Return the geotransform of a DEM, its CRS, and metres per unit of its heights.
+
+    Raises
+    ------
+    InputError
+        If it holds no heights, or says too little about place or unit.
+    """
+    check_heights(dataset, path)
+    transform = affine(dataset, path)
+    file_crs, axes = find_crs(dataset, path, crs)
+    return transform, file_crs, height_factor(dataset, path, axes=axes, height_unit=height_unit)
+
+
 def check_heights(dataset: Any, path: Path) -> None:
     """Refuse rasters whose first band is no height.
 

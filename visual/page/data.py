@@ -2,6 +2,7 @@
 
 import functools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -23,7 +24,7 @@ from visual.page.sunlight import sun_data
 from visual.page.thinning import thinned
 from visual.page.view_data import views_data
 from visual.scene.build import SceneMaker
-from visual.scene.layers import AnyLayer, MeshLayer
+from visual.scene.layers import AnyLayer, Caption, MeshLayer
 from visual.scene.style import ROLES
 
 FORMAT = 1
@@ -75,13 +76,13 @@ class PageMaker:
         around, own = self._fixed()
         data: Json = {
             "format": FORMAT,
-            "site": self._site(),
+            "site": site_data(self.maker.caption, program=f"Hillmast {__version__}"),
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
             "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],
             "around": {
                 "offset": [0.0, 0.0, 0.0],
-                "ground": self._ground(),
+                "ground": ground_data(self.maker.terrain, ground_of(self.maker.fixed)),
                 "layers": layers_data(around),
             },
             "layers": layers_data(own),
@@ -104,22 +105,25 @@ class PageMaker:
         anchors = for_the_page(anchor_layers(self.report.model, self.report.raised))
         return around, [*own, *anchors]
 
-    def _ground(self) -> Json:
-        ground = next(layer for layer in self.maker.fixed if layer.role == "ground")
-        assert isinstance(ground, MeshLayer)
-        return ground_data(self.maker.terrain, ground)
 
-    def _site(self) -> Json:
-        caption = self.maker.caption
-        return {
-            "name": caption.site,
-            "date": caption.date,
-            "standing": caption.standing,
-            "notes": list(caption.notes),
-            "units": caption.units,
-            "cautions": list(CAUTIONS),
-            "program": f"Hillmast {__version__}",
-        }
+def site_data(caption: Caption, *, program: str) -> Json:
+    """Return what is written around the scene, and the name of the program."""
+    return {
+        "name": caption.site,
+        "date": caption.date,
+        "standing": caption.standing,
+        "notes": list(caption.notes),
+        "units": caption.units,
+        "cautions": list(CAUTIONS),
+        "program": program,
+    }
+
+
+def ground_of(layers: Iterable[AnyLayer]) -> MeshLayer:
+    """Return the ground among the layers of a scene."""
+    ground = next(layer for layer in layers if layer.role == "ground")
+    assert isinstance(ground, MeshLayer)
+    return ground
 
 
 def other_units(model: Model) -> Model:

@@ -1,14 +1,12 @@
 """Layers of the scene as plain data."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from visual.page.packing import Json, pack_coarse, pack_exact, pack_whole
 from visual.scene.layers import (
     AnyLayer,
-    DimensionLayer,
     LabelLayer,
     LineLayer,
     MarkLayer,
@@ -95,10 +93,3 @@ def _label(layer: LabelLayer, other: AnyLayer | None) -> Json:
     if layer.along is not None:
         data["along"] = [round(float(value), 4) for value in layer.along]
     return data
-
-
-def renamed(layers: Iterable[AnyLayer], groups: dict[str, str]) -> list[AnyLayer]:
-    """Return the layers of some groups of the pictures, each with its group on the page."""
-    kept = [layer for layer in layers if layer.group in groups]
-    drawn = [layer for layer in kept if not isinstance(layer, DimensionLayer)]
-    return [replace(layer, group=groups[layer.group]) for layer in drawn]

@@ -162,11 +162,11 @@ def clip_convex(polygon: Points, window: NDArray[np.float64]) -> Points:
         if len(polygon) == 0 or (a == b).all():
             continue
         side = (b[0] - a[0]) * (polygon[:, 1] - a[1]) - (b[1] - a[1]) * (polygon[:, 0] - a[0])
-        polygon = _half(polygon, side)
+        polygon = half_of(polygon, side)
     return polygon
 
 
-def _half(polygon: Points, side: NDArray[np.float64]) -> Points:
+def half_of(polygon: Points, side: NDArray[np.float64]) -> Points:
     """Keep the part of a polygon where `side` is not negative."""
     kept: list[Points] = []
     for k in range(len(polygon)):

@@ -41,13 +41,10 @@ class CauseWords:
         Name of the check, as in the findings.
     text : str
         What stands in the way, for a legend or a list.
-    cautions_only : bool
-        True if checks never stop for it.
     """
 
     check: str
     text: str
-    cautions_only: bool = False
 
 
 WORDS: dict[Cause, CauseWords] = {
@@ -55,7 +52,7 @@ WORDS: dict[Cause, CauseWords] = {
     Cause.GROUND: CauseWords("ground", "ground not known"),
     Cause.WIRE_ANGLE: CauseWords("wire angle", "a wire too steep or too flat"),
     Cause.WIRE_TIGHT: CauseWords("wire goes tight", "a side wire goes tight on the way"),
-    Cause.WIRE_SLACK: CauseWords("side wire slack", "a side wire hangs slack", True),
+    Cause.WIRE_SLACK: CauseWords("side wire slack", "a side wire hangs slack"),
     Cause.LAYDOWN: CauseWords("laydown", "the mast cannot lie low enough"),
     Cause.GIN_TIP: CauseWords("gin tip", "the gin pole meets the slope"),
     Cause.LANE_SLOPE: CauseWords("tow lane", "the lane is too steep"),
@@ -71,7 +68,7 @@ WORDS: dict[Cause, CauseWords] = {
     Cause.BASE_SETBACK: CauseWords("setback", "setback of the base"),
     Cause.FALL_ZONE: CauseWords("fall zone", "a fall would hit it"),
     Cause.FALL_LINE: CauseWords("overhead line", "a fall would come too near a line"),
-    Cause.ROTOR_HEIGHT: CauseWords("rotor height", "less wind: things near reach high", True),
+    Cause.ROTOR_HEIGHT: CauseWords("rotor height", "less wind: things near reach high"),
     Cause.NOT_REACHED: CauseWords("", "not looked at"),
 }
 """The words for each cause."""

@@ -9,6 +9,7 @@ import numpy as np
 from shapely.geometry import LineString, Point
 
 from visual.checks import Finding, write_document
+from visual.checks.results import finding_results
 from visual.ground import write_geotiff
 from visual.search.causes import WORDS
 from visual.search.found import Found, Place
@@ -181,13 +182,6 @@ def _place(place: Place) -> dict[str, Any]:
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
-    return {
-        "check": finding.check,
-        "subject": finding.subject,
-        "status": finding.status,
-        "value": finding.value,
-        "limit": finding.limit,
-        "unit": finding.unit,
-        "margin": finding.margin,
-        "message": finding.message,
-    }
+    """Return a finding as in the results, less what belongs to the frame of its own base."""
+    whole = finding_results(finding)
+    return {key: whole[key] for key in whole if key not in ("angle", "where", "basis")}

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from visual.scene.cut import Ring
+from visual.scene.cut import Ring, half_of
 from visual.scene.layers import LineLayer, MarkLayer, MarkShape, MeshLayer, Points
 from visual.scene.legend import blend
 from visual.scene.style import PAPER, RGB, ROLES, Role
@@ -137,23 +137,10 @@ def beyond_plane(corners: NDArray[np.float64], normal: Points) -> NDArray[np.flo
     pieces = [whole]
     for triangle, s in zip(corners, side, strict=True):
         if (s < 0).any() and (s > 0).any():
-            ring = _half(triangle, s)
+            ring = half_of(triangle, s)
             fan = [[ring[0], ring[k], ring[k + 1]] for k in range(1, len(ring) - 1)]
             pieces.append(np.array(fan).reshape(-1, 3, 3))
     return np.concatenate(pieces)
-
-
-def _half(polygon: Points, side: NDArray[np.float64]) -> list[Points]:
-    """Keep the part of a polygon where `side` is not negative."""
-    kept = []
-    for k in range(len(polygon)):
-        here, there = side[k - 1], side[k]
-        if (here >= 0) != (there >= 0):
-            share = here / (here - there)
-            kept.append(polygon[k - 1] + share * (polygon[k] - polygon[k - 1]))
-        if there >= 0:
-            kept.append(polygon[k])
-    return kept
 
 
 def line_beyond_plane(path: Points, normal: Points) -> list[Points]:

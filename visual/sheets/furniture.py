@@ -74,13 +74,6 @@ def draw_facts(
     return y + 1.2
 
 
-def facts_height(sheet: Sheet, width: float, facts: Sequence[tuple[str, str]]) -> float:
-    """Return how high `draw_facts` will be. [mm]"""
-    room = width - 0.36 * width
-    heights = [sheet.paragraph_height(room, value, size=_SMALL) + 0.35 for _, value in facts]
-    return sum(heights) + 1.2
-
-
 # --- legend -------------------------------------------------------------------------------------
 
 Entry = tuple[str, list[Role], MarkShape]

@@ -17,6 +17,14 @@ export interface Listener {
 const TURN = 0.006; // radians per pixel
 const STILL = 5; // pixels that a tap may wander
 
+/** To the right and ahead, for each arrow key. */
+export const ARROWS: Record<string, [number, number]> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, 1],
+  ArrowDown: [0, -1],
+};
+
 export class Hands {
   /** Asked in turn; put in front what must be asked first. */
   readonly listeners: Listener[] = [];
@@ -134,13 +142,7 @@ export class Hands {
     const { eye, height } = this.stage;
     const move = 60;
     const turn = 0.09;
-    const ways: Record<string, [number, number]> = {
-      ArrowLeft: [-1, 0],
-      ArrowRight: [1, 0],
-      ArrowUp: [0, 1],
-      ArrowDown: [0, -1],
-    };
-    const way = ways[event.key];
+    const way = ARROWS[event.key];
     if (way && event.shiftKey) eye.pan(way[0] * move, way[1] * move, height);
     else if (way) eye.turn(-way[0] * turn, way[1] * turn);
     else if (event.key === "+" || event.key === "=") eye.zoom(0.85);

@@ -3,6 +3,7 @@
 import { Vector2, Vector3 } from "three";
 import { element, svg } from "./dom.ts";
 import type { Triple } from "./data.ts";
+import { ARROWS } from "./hands.ts";
 import type { LiveSession } from "./live-session.ts";
 import type { LiveData } from "./live-types.ts";
 import { roundText } from "./live-words.ts";
@@ -126,13 +127,7 @@ export class HandleSet {
   }
 
   private key(handle: Handle, event: KeyboardEvent): void {
-    const ways: Record<string, [number, number]> = {
-      ArrowLeft: [-1, 0],
-      ArrowRight: [1, 0],
-      ArrowUp: [0, 1],
-      ArrowDown: [0, -1],
-    };
-    const way = ways[event.key];
+    const way = ARROWS[event.key];
     if (!way || handle.measured) return;
     event.preventDefault();
     event.stopPropagation();
