@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from visual.checks.said import in_units
+from visual.checks.finding import Finding
+from visual.checks.said import in_units, said_in
 from visual.units import parse_force, parse_length
 
 
@@ -42,6 +43,21 @@ def test_what_is_in_the_units_asked_for_stays(sentence):
 def test_other_numbers_stay():
     sentence = "11 kV, 3 wires, 5°, 0.35 of it, 2.5 mph, times 1.67, rule 4 meant 7 nails"
     assert in_units(sentence, "imperial") == sentence
+
+
+def test_sentence_and_column_of_a_finding_read_the_same():
+    finding = Finding(
+        check="anchor place",
+        subject="front anchor",
+        status="ok",
+        value=26 * 0.3048,
+        unit="m",
+        message="planned, 7.92 m from the base in plan, 1.50 m from the rest",
+    )
+    assert said_in(finding, "imperial") == (
+        "planned, 26 ft 0 in from the base in plan, 4 ft 11 1/16 in from the rest"
+    )
+    assert said_in(finding, "metric") == finding.message
 
 
 def test_pounds_become_newtons():

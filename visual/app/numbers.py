@@ -77,11 +77,12 @@ def _key(finding: Mapping[str, Any]) -> tuple[str, str]:
 
 def _compared(finding: Json, was: Json | None, units: UnitSystem) -> Json:
     unit = finding["unit"]
+    lengths = [finding[name] for name in ("value", "limit", "margin")] if unit == "m" else []
     texts = {f"{name}_text": _text(finding[name], unit, units) for name in ("value", "limit")}
     return {
         **finding,
         **texts,
-        "message": in_units(finding["message"], units),
+        "message": in_units(finding["message"], units, lengths=lengths),
         "was_status": was["status"] if was else None,
         "was_text": _text(was["value"], was["unit"], units) if was else "",
         "change": _change(finding, was, units),

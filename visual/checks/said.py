@@ -1,13 +1,15 @@
 """Sentences of findings in the units of the reader.
 
 A finding is worded once. Its lengths are metric, its forces in the units of its site; whoever
-shows it to a person restates the quantities in the sentence.
+shows it to a person restates the quantities in the sentence. A length that the finding knows
+exactly is restated from there: in sentence and column it must read the same.
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 
+from visual.checks.finding import Finding
 from visual.units import (
     UnitSystem,
     format_force,
@@ -27,7 +29,13 @@ _QUANTITY = re.compile(
 )
 
 
-def in_units(sentence: str, units: UnitSystem) -> str:
+def said_in(finding: Finding, units: UnitSystem) -> str:
+    """Return the sentence of a finding with every quantity in the units asked for."""
+    lengths = (finding.value, finding.limit, finding.margin) if finding.unit == "m" else ()
+    return in_units(finding.message, units, lengths=lengths)
+
+
+def in_units(sentence: str, units: UnitSystem, *, lengths: Iterable[float | None] = ()) -> str:
     """Return a sentence of a finding with every quantity in the units asked for.
 
     Parameters
@@ -37,12 +45,19 @@ def in_units(sentence: str, units: UnitSystem) -> str:
     units : {"metric", "imperial"}
         Quantities that are in these units already stay as they are written. Angles, shares and
         numbers without a unit always do.
+    lengths : iterable of float or None
+        Lengths of which the sentence may say the rounded size. [m]
     """
     table = _TO_IMPERIAL if units == "imperial" else _TO_METRIC
+    exact = {f"{abs(one):.2f} m": abs(one) for one in lengths if one is not None}
 
     def restated(found: re.Match[str]) -> str:
         write = table.get(found["unit"])
-        return found[0] if write is None else found["sign"] + write(found["number"])
+        if write is None:
+            return found[0]
+        known = exact.get(f"{found['number']} {found['unit']}")
+        size = write(found["number"]) if known is None else format_length(known, units)
+        return found["sign"] + size
 
     return _QUANTITY.sub(restated, sentence)
 

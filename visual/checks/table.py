@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from visual.checks.finding import STATUSES, Finding, Status
-from visual.checks.said import in_units
+from visual.checks.said import said_in
 from visual.units import UnitSystem, format_quantity
 
 WIDTH = 100
@@ -61,7 +61,7 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
 
 
 def _explanation(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
-    said = in_units(finding.message, units) + (f" [{finding.basis}]" if finding.basis else "")
+    said = said_in(finding, units) + (f" [{finding.basis}]" if finding.basis else "")
     indent = " " * 13
     for text in textwrap.wrap(said, WIDTH, initial_indent=indent, subsequent_indent=indent):
         yield TableLine(text, finding.status)

@@ -1,7 +1,7 @@
 """Findings as plain data: every number in both systems of units, and the place to look at."""
 
 from visual.checks import STATUSES, Clearance, Finding, Report
-from visual.checks.said import in_units
+from visual.checks.said import said_in
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
 from visual.units import format_quantity
@@ -31,8 +31,8 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "where": None if finding.where is None else [float(value) for value in finding.where],
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
         "message": {
-            "metric": in_units(finding.message, "metric"),
-            "imperial": in_units(finding.message, "imperial"),
+            "metric": said_in(finding, "metric"),
+            "imperial": said_in(finding, "imperial"),
         },
         "basis": finding.basis,
     }

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from visual.checks import Finding, Report
 from visual.checks.finding import STATUSES, Status
-from visual.checks.said import in_units
+from visual.checks.said import said_in
 from visual.crew.wire_schedule import wire_schedule
 from visual.errors import HeightUnknownError
 from visual.model import Model, wire_name
@@ -89,7 +89,7 @@ def _row(model: Model, finding: Finding, units: UnitSystem) -> FindingRow:
         margin=shown(finding.margin),
         angle=minus(angle),
         standing="" if finding.status == "not checked" else standing_of(model, finding),
-        message=minus(in_units(finding.message, units)),
+        message=minus(said_in(finding, units)),
         basis=finding.basis,
     )
 
@@ -159,7 +159,7 @@ def not_checked_lines(report: Report, *, units: UnitSystem) -> tuple[str, ...]:
 def _unlooked(report: Report, units: UnitSystem) -> Iterator[str]:
     for finding in report.findings:
         if finding.status == "not checked":
-            yield f"{opened(finding.subject)}: {minus(in_units(finding.message, units))}."
+            yield f"{opened(finding.subject)}: {minus(said_in(finding, units))}."
     yield from _loose_wires(report)
 
 
