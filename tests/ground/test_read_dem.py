@@ -11,7 +11,7 @@ from rasterio.transform import Affine
 
 from visual.errors import InputError
 from visual.frame import make_frame
-from visual.ground import Surface, read_dem
+from visual.ground import Surface, dem_lattice, read_dem
 from visual.ground import dem as dem_module
 from visual.ground import raster as raster_module
 
@@ -123,6 +123,8 @@ def test_longitudes_counted_to_360(write_dem):
     path = write_dem(np.full((20, 20), 77.0), crs="EPSG:4326", transform=transform)
     assert base_height(path) == pytest.approx(77.0)
     assert abs(read_dem(path, frame=frame, radius=200.0).x.mean()) < 100
+    row, column = dem_lattice(path, frame=frame).index(np.array(0.0), np.array(0.0))
+    assert (row, column) == pytest.approx((9.5, 9.5), abs=0.01)  # meridians converge
 
 
 def test_other_projection_than_the_site(write_dem):

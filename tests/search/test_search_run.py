@@ -3,6 +3,7 @@
 import json
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,13 +12,16 @@ import pytest
 import rasterio
 from shapely.geometry import box
 
+from visual.checks import Finding
 from visual.errors import InputError
 from visual.model import load_model
 from visual.search import run
+from visual.search import short_list as short_list_module
 from visual.search.causes import Cause
 from visual.search.files import write_place, write_search
 from visual.search.run import gather, prepare, search
 from visual.search.search_text import search_lines
+from visual.search.short_list import short_list
 from visual.search.tile import search_tile
 from visual.site import Feature
 
@@ -143,8 +147,6 @@ def test_files_hold_what_was_found(hill, tmp_path):
 
 
 def test_a_place_becomes_a_site_file_with_all_comments(hill, tmp_path):
-    from dataclasses import replace
-
     folder = tmp_path / "hill"
     shutil.copytree(HILL, folder)
     model = load_model(folder)
@@ -160,6 +162,54 @@ def test_a_place_becomes_a_site_file_with_all_comments(hill, tmp_path):
     )
     with pytest.raises(InputError, match="is there already"):
         write_place(replace(hill, model=model), 1)
+
+
+def test_comments_on_the_old_place_stay_with_the_old_place(hill, tmp_path):
+    folder = tmp_path / "hill"
+    shutil.copytree(HILL, folder)
+    site = folder / "site.toml"
+    text = site.read_text(encoding="utf-8")
+    assert "along the hedge" in text  # behind the front
+    text = text.replace("5912480.0]", "5912480.0]  # by the old ash")
+    site.write_text(text, encoding="utf-8")
+    target = write_place(replace(hill, model=load_model(folder)), 1)
+    written = target.read_text(encoding="utf-8")
+    assert "old ash" not in written
+    assert "along the hedge" not in written
+    assert written.count("#") == text.count("#") - 2
+
+
+def test_where_a_place_stops_the_list_goes_on(hill, monkeypatch):
+    tried = []
+
+    def check(found, row, column):
+        place = replace(hill.places[0], share=float(found.share[row, column]))
+        stop = Finding(check="wire load", subject="tow line", status="stop")
+        tried.append((row, column))
+        return replace(place, findings=(stop,)) if len(tried) <= 5 else place
+
+    monkeypatch.setattr(short_list_module, "_check", check)
+    told = []
+    places = short_list(hill, top=1, tell=lambda done, total: told.append((done, total)))
+    assert [place.stops for place in places] == [0]
+    assert len(tried) == len(set(tried)) == 6
+    assert told == [(done, done + 1) for done in range(6)]
+    east, north = hill.job.place(*np.array(tried).T)
+    height = hill.job.numbers.total_height
+    near = np.hypot(east[:, None] - east, north[:, None] - north)[np.triu_indices(6, 1)]
+    assert 0.25 * height <= near.min() < height  # neighbours of what stops are tried
+
+
+def test_the_list_ends_when_all_places_stop(hill, monkeypatch):
+    stop = Finding(check="wire load", subject="tow line", status="stop")
+    monkeypatch.setattr(short_list_module, "MOST_CHECKED", 4)
+    monkeypatch.setattr(
+        short_list_module, "_check", lambda *_: replace(hill.places[0], findings=(stop,))
+    )
+    told = []
+    places = short_list(hill, top=2, tell=lambda done, total: told.append(done))
+    assert [place.stops for place in places] == [1, 1]
+    assert told == [0, 1, 2, 3]
 
 
 def test_measured_anchors_and_odd_turns_are_refused(make_land):

@@ -70,12 +70,12 @@ def read_dem(
         transform, file_crs, factor = grid_of(dataset, path, crs=crs, height_unit=height_unit)
         try:
             easting, northing = _outline(frame, file_crs, radius)
-            shift = _longitude_shift(dataset, transform, easting, northing)
-            rows, columns, thinning = _window(dataset, transform, easting + shift, northing)
+            turn = longitude_turn(dataset, transform, easting, northing)
+            rows, columns, thinning = _window(dataset, transform, easting + turn, northing)
             if min(len(rows), len(columns)) < 2:
                 raise _out_of_reach(path, frame, radius, dataset)
             heights = _read(dataset, rows, columns, thinning, factor)
-            x, y = _to_local(frame, file_crs, transform, rows, columns, shift)
+            x, y = _to_local(frame, file_crs, transform, rows, columns, turn)
         except ValueError as error:
             rule, _, way_out = str(error).partition("; ")
             raise raster_error(path, rule, way_out or "check `site.crs`") from error
@@ -94,13 +94,13 @@ def _outline(frame: Frame, crs: str, radius: float) -> tuple[Array, Array]:
     return easting[known], northing[known]
 
 
-def _longitude_shift(dataset: Any, transform: Any, easting: Array, northing: Array) -> float:
+def longitude_turn(dataset: Any, transform: Any, easting: Array, northing: Array) -> float:
     """Return what to add to longitudes so that they fall on the raster, if anything does."""
     if dataset.crs and dataset.crs.is_geographic:
-        for shift in (0.0, TURN, -TURN):
-            rows, columns, _ = _window(dataset, transform, easting + shift, northing)
+        for turn in (0.0, TURN, -TURN):
+            rows, columns, _ = _window(dataset, transform, easting + turn, northing)
             if len(rows) and len(columns):
-                return shift
+                return turn
     return 0.0
 
 
@@ -141,7 +141,7 @@ def _read(dataset: Any, rows: Array, columns: Array, thinning: int, factor: floa
 
 
 def _to_local(
-    frame: Frame, crs: str, transform: Any, rows: Array, columns: Array, shift: float
+    frame: Frame, crs: str, transform: Any, rows: Array, columns: Array, turn: float
 ) -> tuple[Array, Array]:
     """Return x and y of the nodes, each of shape (rows, columns). [m]
 
@@ -153,7 +153,7 @@ def _to_local(
 
     def exact(some_rows: Array, some_columns: Array) -> Array:
         easting, northing = middles(transform, some_rows, some_columns)
-        return np.stack(frame.from_crs(crs, easting - shift, northing))
+        return np.stack(frame.from_crs(crs, easting - turn, northing))
 
     x, y = smooth_grid(exact, rows, columns)
     if not (np.isfinite(x).all() and np.isfinite(y).all()):

@@ -12,6 +12,7 @@ from typing import Protocol
 import numpy as np
 
 from visual.frame import Frame
+from visual.ground.dem import longitude_turn
 from visual.ground.raster import (
     grid_of,
     middles,
@@ -201,15 +202,17 @@ def dem_lattice(
     with open_raster(path) as dataset:
         transform, file_crs, factor = grid_of(dataset, path, crs=crs, height_unit=height_unit)
         shape = (int(dataset.height), int(dataset.width))
-    try:
-        easting, northing = frame.to_crs(file_crs, np.array([near[0]]), np.array([near[1]]))
-        row, column = (
-            np.round(value[0]) + np.array([-8.0, 8.0])
-            for value in place(transform, easting, northing)
-        )
-        x, y = frame.from_crs(file_crs, *middles(transform, row, column))
-    except ValueError as error:
-        raise raster_error(path, str(error), "check `site.crs`") from error
+        try:
+            easting, northing = frame.to_crs(file_crs, np.array([near[0]]), np.array([near[1]]))
+            turn = longitude_turn(dataset, transform, easting, northing)
+            row, column = (
+                np.round(value[0]) + np.array([-8.0, 8.0])
+                for value in place(transform, easting + turn, northing)
+            )
+            easting, northing = middles(transform, row, column)
+            x, y = frame.from_crs(file_crs, easting - turn, northing)
+        except ValueError as error:
+            raise raster_error(path, str(error), "check `site.crs`") from error
     corner = np.array([x[0, 0], y[0, 0]])
     down = (np.array([x[1, 0], y[1, 0]]) - corner) / 16
     right = (np.array([x[0, 1], y[0, 1]]) - corner) / 16

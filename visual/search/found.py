@@ -35,8 +35,6 @@ class Place:
         What leaves so little.
     findings : tuple of Finding
         All findings of the full check there, worst first.
-    clearance_proven : bool
-        True if its clearances were worked out exactly, not by the fast bound.
     """
 
     rank: int

@@ -1,6 +1,6 @@
 """The short list: the best places that lie well apart, each fully checked where it is."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -16,14 +16,20 @@ APART = 1.0
 
 _AROUND = 15  # places along the side of the ground that counts as around a place
 
-SPARES = 2
-"""How many more places than asked for are checked, so that a stop costs no place on the list."""
+MOST_CHECKED = 200
+"""So many places at most are fully checked for one list."""
+
+_AGAIN = 0.25
+"""Where a full check stops a place, the next try lies at least so many total heights from it."""
 
 
 def short_list(
     found: Found, *, top: int, tell: Callable[[int, int], None] | None = None
 ) -> tuple[Place, ...]:
     """Return the best places, well apart, fully checked; those that stop come last.
+
+    The kernels know bounds only, and not all checks. So places are checked, best first, until as
+    many as asked for pass; where one stops, its neighbours are still tried.
 
     Parameters
     ----------
@@ -32,38 +38,54 @@ def short_list(
     top : int
         How many.
     tell : callable or None
-        Told how many of how many are checked.
+        Told how many are checked, and how many at least there will be.
     """
-    spots = list(best_spots(found, count=top + SPARES)) if top > 0 else []
-    checked = []
+    spots = _Spots(found)
+    checked: list[Place] = []
+    passed = 0
     try:
-        for done, (row, column) in enumerate(spots):
+        while passed < top and len(checked) < MOST_CHECKED and (spot := spots.best()) is not None:
             if tell is not None:
-                tell(done, len(spots))
-            checked.append(_check(found, row, column))
+                tell(len(checked), len(checked) + top - passed)
+            place = _check(found, *spot)
+            checked.append(place)
+            passed += place.stops == 0
+            spots.take(spot, apart=APART if place.stops == 0 else _AGAIN)
     except KeyboardInterrupt:
         pass  # what is checked so far is kept
     checked.sort(key=lambda place: (place.stops > 0, -place.share))
     return tuple(_ranked(place, rank) for rank, place in enumerate(checked[:top], start=1))
 
 
-def best_spots(found: Found, *, count: int) -> Iterator[tuple[int, int]]:
-    """Yield rows and columns of the best places that lie well apart, best first."""
-    apart = APART * found.job.numbers.total_height
-    rows, columns = np.nonzero(found.works)
-    # Of places that leave the same, the one with the best ground around it comes first.
-    around = uniform_filter(np.where(found.works, found.share, 0.0), size=_AROUND, mode="constant")
-    left = found.share[rows, columns].astype(float)
-    order = np.lexsort((columns, rows, -around[rows, columns], -left))
-    rows, columns = rows[order], columns[order]
-    x, y = found.job.place(rows, columns)
-    free = np.ones(rows.size, dtype=bool)
-    for _ in range(count):
-        if not free.any():
-            return
-        i = int(np.argmax(free))
-        yield int(rows[i]), int(columns[i])
-        free &= np.hypot(x - x[i], y - y[i]) >= apart
+class _Spots:
+    """The places that work by the bounds, best first, without those near places taken."""
+
+    def __init__(self, found: Found) -> None:
+        rows, columns = np.nonzero(found.works)
+        # Of places that leave the same, the one with the best ground around it comes first.
+        around = uniform_filter(
+            np.where(found.works, found.share, 0.0), size=_AROUND, mode="constant"
+        )
+        left = found.share[rows, columns].astype(float)
+        order = np.lexsort((columns, rows, -around[rows, columns], -left))
+        self._rows, self._columns = rows[order], columns[order]
+        self._place = found.job.place
+        self._x, self._y = found.job.place(self._rows, self._columns)
+        self._height = found.job.numbers.total_height
+        self._free = np.ones(rows.size, dtype=bool)
+
+    def best(self) -> tuple[int, int] | None:
+        """Return row and column of the best place that is left, if any is."""
+        if not self._free.any():
+            return None
+        first = int(np.argmax(self._free))
+        return int(self._rows[first]), int(self._columns[first])
+
+    def take(self, spot: tuple[int, int], *, apart: float) -> None:
+        """Take out a place, and all that are less than so many total heights from it."""
+        x, y = self._place(np.array(spot[0]), np.array(spot[1]))
+        self._free &= np.hypot(self._x - x, self._y - y) >= apart * self._height
+        self._free &= (self._rows != spot[0]) | (self._columns != spot[1])
 
 
 def model_at(model: Model, x: float, y: float, front: float) -> Model:

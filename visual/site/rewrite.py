@@ -88,7 +88,9 @@ def write_anchors(path: Path, anchors: Mapping[str, BuiltAnchor]) -> Path:
 def write_moved(
     path: Path, target: Path, *, position: tuple[float, float], front: float, in_degrees: bool
 ) -> None:
-    """Write a copy of a site file with the mast elsewhere, comments and order of keys kept.
+    """Write a copy of a site file with the mast elsewhere, order of keys and other comments kept.
+
+    Comments behind the old position and front are left out: they speak of the old place.
 
     Parameters
     ----------
@@ -118,6 +120,8 @@ def write_moved(
         mast = document["mast"]
         for key, value in (("position", place), ("front", round(front, 2))):
             mast[key] = value
+            # What stood behind the old value spoke of the old place.
+            mast[key].trivia.comment_ws = mast[key].trivia.comment = ""
         text = tomlkit.dumps(document)
     except (UnicodeDecodeError, TOMLKitError, TypeError) as error:
         raise _error(path, f"cannot be changed: {error}", "correct it, then try again") from None
