@@ -128,6 +128,12 @@ def test_the_hill_sample_finds_the_place_of_the_second_site_file_or_better(hill)
     assert best.stops == 0
 
 
+def test_the_list_says_the_largest_pull(hill):
+    pull = next(f for f in hill.places[0].findings if f.check == "vehicle pull")
+    line = next(line for line in search_lines(hill) if "largest pull" in line)
+    assert f"{pull.value / 1000:.2f} kN of {pull.limit / 1000:.2f} kN" in line
+
+
 def test_files_hold_what_was_found(hill, tmp_path):
     raster, shapes, listed = write_search(hill, tmp_path)
     with rasterio.open(raster) as file:
@@ -227,7 +233,7 @@ def test_tiles_on_a_cluster_of_two_workers_give_the_same(land):
     local = gather(land.model, job, whole, (search_tile(job, k) for k in range(job.count)))
     with (
         distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None
+            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
         ) as cluster,
         distributed.Client(cluster) as client,
     ):

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from visual.search.causes import WORDS, Cause
 from visual.search.found import Found, Place
-from visual.units import format_length
+from visual.units import UnitSystem, format_force, format_length
 
 ACRE = 4046.8564224  # [m²] international acre, exactly
 HECTARE = 10_000.0  # [m²]
@@ -60,12 +60,12 @@ def _place_lines(found: Found) -> Iterator[str]:
         return
     yield "  K      easting     northing  front   left  tightest"
     for place in found.places:
-        yield from _lines_of(place)
+        yield from _lines_of(place, found.model.site.site.units)
     yield ""
     yield "left: of the tightest limit, against what level, open ground would leave the same rig."
 
 
-def _lines_of(place: Place) -> Iterator[str]:
+def _lines_of(place: Place, units: UnitSystem) -> Iterator[str]:
     yield (
         f"{place.rank:>3} {place.easting:>12.1f} {place.northing:>12.1f}   "
         f"{format_front(place.front)}  {format_share(place.share):>5}  {place.words}"
@@ -73,3 +73,6 @@ def _lines_of(place: Place) -> Iterator[str]:
     state = "nothing stops it" if place.stops == 0 else f"{place.stops} findings stop it"
     worst = "; ".join(f"{f.status}: {f.check}, {f.subject}" for f in place.worst)
     yield f"{'':>45}{state}, {place.cautions} cautions; {worst}"
+    for pull in (f for f in place.findings if f.check == "vehicle pull" and f.value is not None):
+        there_is = "" if pull.limit is None else f" of {format_force(pull.limit, units)} there is"
+        yield f"{'':>45}largest pull {format_force(pull.value or 0.0, units)}{there_is}"
