@@ -98,7 +98,17 @@ def test_a_person_drags_an_anchor_undoes_saves_and_reloads(view):
     assert page.evaluate("location.hash.length") < 20, "the token is no longer in the address"
     before = number(page, "left_distance")
 
+    viewer = "window.hillmast.live.frame.viewer"
+    group = page.evaluate(
+        f"{viewer}.data.groups.find((one) => {viewer}.around.branches.has(one.key)).key"
+    )
+    page.evaluate(f"{viewer}.show('{group}', false)")
+    page.evaluate(f"window.before = [{viewer}.around, {viewer}.rig]")
     drag(page, "anchor left", 40, 12)
+    assert page.evaluate(f"{viewer}.around === window.before[0]"), "the land did not change"
+    assert page.evaluate(f"{viewer}.rig !== window.before[1]")
+    assert not page.evaluate(f"{viewer}.around.branch('{group}').visible")
+    page.evaluate(f"{viewer}.show('{group}', true)")
     after = number(page, "left_distance")
     assert after["was"] == before["is"] != after["is"]
     row = page.locator(".hm-live-numbers tr", has_text="Left anchor, level")

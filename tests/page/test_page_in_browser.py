@@ -254,6 +254,31 @@ def test_other_data_can_be_shown_without_opening_anew(page):
     page("hillmast.viewer.show('zones', true)")
 
 
+def test_what_stands_around_is_drawn_anew_only_if_it_is_another(page):
+    same, hidden, rig, hung, looks, other = page(
+        "(() => { const v = hillmast.viewer; const [around, rig] = [v.around, v.rig];"
+        "v.show('buildings', false); let gone = 0;"
+        "for (const one of v.looks.faces.values()) one.addEventListener('dispose', () => gone++);"
+        "const roles = structuredClone(v.data.roles);"
+        "v.setData({ ...v.data, roles, rig: structuredClone(v.data.rig) });"
+        "const same = [v.around === around, v.around.branch('buildings').visible,"
+        "  v.rig !== rig && rig.root.parent === null, around.root.parent === v.stage.scene, gone];"
+        "const tree = { ...roles.tree, color: '#123456' };"
+        "v.setData({ ...v.data, roles: { ...roles, tree } });"
+        "const other = v.around !== around && around.root.parent === null && gone > 0"
+        "  && !v.around.branch('buildings').visible;"
+        "v.setData({ ...v.data, roles }); v.show('buildings', true); v.stage.draw();"
+        "return [...same, other] })()"
+    )
+    assert same, "only the rig was another"
+    assert not hidden, "what is switched off stays off"
+    assert rig, "the old rig is gone"
+    assert hung
+    assert looks == 0, "looks of what stays are not thrown away"
+    assert other, "other colours are drawn anew"
+    assert page.complaints == []
+
+
 def test_paper_has_the_scene_the_findings_and_the_cautions(page, report):
     page("hillmast.frame.toPaper()")
     paper = page.page.locator(".hm-paper")

@@ -4,7 +4,7 @@
 
     packing.py                     arrays as short texts
     layer_data.py, around.py, moving.py, pull_chart.py, facts.py, finding_data.py,
-    view_data.py, sunlight.py, words.py, data.py      from a report to plain data
+    view_data.py, sunlight.py, thinning.py, data.py   from a report to plain data
     bundle.py, page.py             the built viewer, and the file with everything in it
     viewer/                        the viewer itself: TypeScript on three.js
     hatch_build.py                 builds it into ``built/`` when the package is built

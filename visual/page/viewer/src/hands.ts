@@ -1,6 +1,7 @@
 /** Pointer, wheel, touch and keys on the drawing: turn, move, come nearer, point at, tap. */
 
 import { Raycaster, Vector2, Vector3 } from "three";
+import { clamp } from "./eye.ts";
 import type { Stage } from "./stage.ts";
 
 export interface Listener {
@@ -24,6 +25,15 @@ export const ARROWS: Record<string, [number, number]> = {
   ArrowUp: [0, 1],
   ArrowDown: [0, -1],
 };
+
+/** How many times as far away the eye is after a turn of the wheel. */
+export function wheelFactor(event: Pick<WheelEvent, "deltaY" | "deltaMode" | "ctrlKey">): number {
+  const steps = event.deltaY / (event.deltaMode === 1 ? 3 : 100);
+  // A pinch on a trackpad comes as a wheel with Ctrl, in many small parts: e to the power of the
+  // steps follows the fingers. A wheel turned with Ctrl comes in whole steps, so there is an end.
+  if (event.ctrlKey) return Math.exp(clamp(steps, -0.3, 0.3));
+  return 1.15 ** clamp(steps, -3, 3);
+}
 
 export class Hands {
   /** Asked in turn; put in front what must be asked first. */
@@ -132,10 +142,9 @@ export class Hands {
   }
 
   private wheel(event: WheelEvent): void {
-    event.preventDefault();
-    const steps = Math.max(-3, Math.min(3, event.deltaY / (event.deltaMode === 1 ? 3 : 100)));
+    event.preventDefault(); // with Ctrl the browser would make the whole page larger
     const towards = this.groundAt(this.at(event));
-    this.stage.eye.zoom(1.15 ** steps, towards ?? undefined);
+    this.stage.eye.zoom(wheelFactor(event), towards ?? undefined);
   }
 
   private key(event: KeyboardEvent): void {

@@ -35,6 +35,11 @@ export class Looks {
     this.cut = cut;
   }
 
+  /** True if these roles are the same by value: things drawn with them can stay. */
+  suit(roles: Record<string, Role>): boolean {
+    return this.roles === roles || JSON.stringify(this.roles) === JSON.stringify(roles);
+  }
+
   role(key: string): Role {
     const role = this.roles[key];
     if (!role) throw new Error(`no look for ${key}`);

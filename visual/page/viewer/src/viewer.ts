@@ -46,6 +46,8 @@ export class Viewer {
   private chosen = false;
   private looks!: Looks;
   private around: Drawn | null = null;
+  /** The layers that `around` is drawn from. */
+  private aroundOf: readonly Layer[] | null = null;
   private own: Drawn | null = null;
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
@@ -231,21 +233,33 @@ export class Viewer {
   }
 
   private build(data: PageData): void {
-    this.looks?.dispose();
     this.own?.dispose();
     this.rig?.dispose();
-    this.around?.dispose();
-    this.looks = new Looks(data.roles, this.stage.cut);
     this.buildGround(data);
-    this.around = new Drawn(this.looks).add(data.around.layers);
+    this.around = this.buildAround(data);
     this.own = new Drawn(this.looks).add(data.layers);
     this.rig = new Rig(data.rig, this.looks);
-    for (const drawn of [this.around, this.own]) this.stage.scene.add(drawn.root);
-    this.stage.scene.add(this.rig.root);
+    this.stage.scene.add(this.own.root, this.rig.root);
     this.around.root.position.set(...data.around.offset);
     this.ground.mesh.position.set(...data.around.offset);
     this.leaveView();
     this.stage.ask();
+  }
+
+  /** What stands around stays as it is while its layers and the looks are the same. */
+  private buildAround(data: PageData): Drawn {
+    const suits = this.looks?.suit(data.roles) ?? false;
+    const { layers } = data.around;
+    if (this.around && suits && this.aroundOf === layers) return this.around;
+    this.around?.dispose();
+    if (!suits) {
+      this.looks?.dispose();
+      this.looks = new Looks(data.roles, this.stage.cut);
+    }
+    this.aroundOf = layers;
+    const around = new Drawn(this.looks).add(layers);
+    this.stage.scene.add(around.root);
+    return around;
   }
 
   private buildGround(data: PageData): void {

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Vector2 } from "three";
+import { Plane, Vector2 } from "three";
 import { clamp, Eye, shortest } from "../src/eye.ts";
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
-import { dashedShader, segments } from "../src/layers.ts";
+import { dashedShader, Looks, segments } from "../src/layers.ts";
 import { mixed } from "../src/rig.ts";
 import { Boxes, placeBeside } from "../src/spots.ts";
 
@@ -74,4 +74,12 @@ test("the shader of a line leaves out every gap of a pattern", () => {
   assert.match(shader, /at > 5\.000 && at < 6\.200/);
   assert.match(shader, /at > 7\.000 && at < 8\.200/);
   assert.throws(() => dashedShader("void main() {}", [1, 1]), /cannot be dashed/);
+});
+
+test("looks suit roles that are the same by value, whatever object they come in", () => {
+  const roles = { wall: { color: "#123456", opacity: 1, width: 0.3, casing: 0, dash: [3, 1], lit: true, word: "", swatch: "" } };
+  const looks = new Looks(roles, new Plane());
+  assert.ok(looks.suit(structuredClone(roles)));
+  assert.ok(!looks.suit({ wall: { ...roles.wall, dash: [3, 2] } }));
+  assert.ok(!looks.suit({}));
 });
