@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from visual.app.data_on_disk import DataState, data_state
 from visual.app.numbers import (
     compared_findings,
     compared_numbers,
@@ -35,12 +36,15 @@ class Answer:
         The judged model.
     results : dict
         The results document.
+    data : tuple
+        How the data files stood when it was worked out.
     """
 
     version: int
     text: str = field(repr=False)
     report: Report = field(repr=False)
     results: Json = field(repr=False)
+    data: DataState
 
     @property
     def model(self) -> Model:
@@ -60,8 +64,10 @@ def work_out(site: SiteFile, loader: ModelLoader, *, version: int, text: str) ->
     HillmastError
         If the site cannot be used; it carries every problem.
     """
+    data = data_state(site)  # before they are read: a change while reading is then noticed
     report = assess(loader.load(site))
-    return Answer(version=version, text=text, report=report, results=results_document(report))
+    results = results_document(report)
+    return Answer(version=version, text=text, report=report, results=results, data=data)
 
 
 def answer_document(

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from visual.app.answer import Answer, Json
+from visual.app.data_on_disk import DataState, data_state
 from visual.app.sketch import Sketch
 from visual.checks import Report
 from visual.frame import Frame
@@ -69,6 +70,8 @@ class Home:
         What stands around, as data.
     sun : dict
         Where the sun stands through the day.
+    data : tuple
+        How the data files stood before they were read for it.
     """
 
     model: Model = field(repr=False)
@@ -76,6 +79,7 @@ class Home:
     ground: Json = field(repr=False)
     layers: list[Json] = field(repr=False)
     sun: Json = field(repr=False)
+    data: DataState
 
     def offset(self, model: Model) -> list[float]:
         """Return where this home's origin lies in the frame of another model. [m]"""
@@ -91,7 +95,7 @@ class Home:
             other.surroundings,
             other.site,
         )
-        if not same:
+        if not same or data_state(other) != self.data:
             return False
         x, y, _ = self.offset(model)
         return math.hypot(x, y) <= NEAR_HOME
@@ -185,7 +189,8 @@ class SceneBuilder:
 
     def _home_of(self, model: Model) -> Home:
         if self._home is None or not self._home.serves(model):
-            self._home = _make_home(model)
+            data = data_state(model.site)
+            self._home = _make_home(model, data)
         return self._home
 
     def _scene(self, answer: Answer, home: Home, *, step: float, full: bool) -> LiveScene:
@@ -224,12 +229,12 @@ def _slow_parts(answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
     yield lambda: [*ghost_layers(model, report.raised), *section_layers(model)]
 
 
-def _make_home(model: Model) -> Home:
+def _make_home(model: Model, data: DataState) -> Home:
     terrain = model_terrain(model)
     layers = [*site_ground_layers(model, terrain), *surroundings_layers(model, terrain)]
     around = layers_data([thinned(layer) for layer in for_the_page(layers)])
     ground = plain(ground_data(terrain, ground_of(layers)))
-    return Home(model, terrain, ground, around, sun_data(model))
+    return Home(model, terrain, ground, around, sun_data(model), data)
 
 
 def _live(model: Model, *, version: int, full: bool) -> Json:

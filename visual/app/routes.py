@@ -260,6 +260,7 @@ ACTS: dict[str, Act] = {
         asked.text("name"), version=asked.whole("version")
     ),
     "take_outside": lambda session, asked: session.take_outside(version=asked.whole("version")),
+    "read_data": lambda session, asked: session.read_data(version=asked.whole("version")),
     "keep_mine": lambda session, asked: session.keep_mine(version=asked.whole("version")),
 }
 

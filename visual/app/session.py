@@ -128,6 +128,13 @@ class Session(Standing):
             self._history.put(text)
             return self._moved()
 
+    def read_data(self, *, version: int) -> int:
+        """Work everything out again from the data files as they are now."""
+        with self.changed:
+            self._must_be_newest(version)
+            self.saved_answer, self._unusable = None, ""
+            return self._moved()
+
     def keep_mine(self, *, version: int) -> int:
         """Go on with the edited text and hold it against what the file now says."""
         with self.changed:

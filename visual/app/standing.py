@@ -6,6 +6,7 @@ from collections import OrderedDict
 from pathlib import Path
 
 from visual.app.answer import Answer, Json, problem_document
+from visual.app.data_on_disk import changed_files, data_state
 from visual.app.field_rows import field_rows
 from visual.app.history import History
 from visual.app.live_scene import LiveScene
@@ -50,6 +51,7 @@ class Standing:
         self.closed = False
         self._history = History(self.disk.saved.text)
         self._models: OrderedDict[int, Model] = OrderedDict()
+        self._data_changed: list[str] = []
         self._problems: tuple[Problem, ...] = ()
         self._refused = 0
         self._unusable = ""
@@ -77,7 +79,7 @@ class Standing:
         end = time.monotonic() + timeout
         with self.changed:
             while self.seq <= after and not self.closed:
-                if self.disk.look():
+                if self.disk.look() | self._look_at_data():
                     self.tell()
                     return
                 rest = end - time.monotonic()
@@ -112,7 +114,10 @@ class Standing:
                 return
             if self.answer is not None and answer.version <= self.answer.version:
                 return
+            if self.answer is not None and self.answer.data != answer.data:
+                self.saved_answer, self._unusable = None, ""
             self.answer, self.sketched = answer, None
+            self._look_at_data()
             self._remember(answer.version, answer.model)
             self._took = time.monotonic() - self._asked_at
             self._keep_work()
@@ -141,7 +146,8 @@ class Standing:
             if version != self.version:
                 return
             self._problems, self._refused, self.sketched = problems, version, None
-            if self.answer is not None:
+            self._look_at_data()
+            if self.answer is not None and self.answer.text != self.text:
                 self._history.take_back(self.answer.text)
                 self.version += 1
             self.tell()
@@ -165,6 +171,7 @@ class Standing:
                 "can_redo": self._history.can_redo,
                 "busy": self.wanted() is not None,
                 "outside": self.disk.outside,
+                "data_changed": self._data_changed,
                 "notice": self.notice,
                 "problems": [problem_document(problem) for problem in self._problems],
                 "fields": field_rows(self.text, self.disk.saved.text),
@@ -181,6 +188,15 @@ class Standing:
             else:
                 drop_unsaved(self.path)
             self.tell()
+
+    def _look_at_data(self) -> bool:
+        """Look whether a data file is not as it was for the answer; True if that is news."""
+        if self.answer is None:
+            return False
+        before, now = self.answer.data, data_state(self.answer.model.site)
+        found = changed_files(before, now)
+        news, self._data_changed = found != self._data_changed, found
+        return news
 
     def _moved(self) -> int:
         self.version += 1

@@ -4,6 +4,7 @@ import logging
 import threading
 
 from visual.app.answer import Answer, work_out
+from visual.app.data_on_disk import data_state
 from visual.app.live_scene import SceneBuilder
 from visual.app.session import Session
 from visual.app.sketch import sketch
@@ -55,10 +56,11 @@ class Worker:
             session.refuse(version, (_UNFORESEEN,))
 
     def _answer(self, version: int, text: str) -> Answer:
-        for known in (self._session.answer, self._session.saved_answer):
-            if known is not None and known.text == text:
-                return known.as_version(version)
         site = read_site_text(text, path=self._session.path)
+        data = data_state(site)
+        for known in (self._session.answer, self._session.saved_answer):
+            if known is not None and (known.text, known.data) == (text, data):
+                return known.as_version(version)
         if version and self._session.answer is not None:
             self._sketch(site, self._session.answer, version)
         return work_out(site, self._loader, version=version, text=text)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from visual.page.packing import Numbers
 from visual.scene.layers import AnyLayer, LineLayer
@@ -11,6 +12,8 @@ TOLERANCE = 0.012
 """No point that is left out lies farther than this from the line drawn. [m]"""
 
 _FEW = 2
+
+_Places = NDArray[np.intp]
 
 
 def thinned(layer: AnyLayer) -> AnyLayer:
@@ -37,24 +40,40 @@ def thin_line(path: Numbers, tolerance: float = TOLERANCE) -> Numbers:
     """
     keep = np.zeros(len(path), dtype=bool)
     keep[[0, -1]] = True
-    todo = [(0, len(path) - 1)]
-    while todo:
-        first, last = todo.pop()
-        if last - first < 2:
-            continue
-        away = _distances(path[first + 1 : last], path[first], path[last])
-        worst = int(np.argmax(away))
-        if away[worst] > tolerance:
-            middle = first + 1 + worst
-            keep[middle] = True
-            todo += [(first, middle), (middle, last)]
-    return np.asarray(path[keep], dtype=float)
+    first, last = np.array([0]), np.array([len(path) - 1])
+    while True:
+        long = last - first >= _FEW
+        first, last = first[long], last[long]
+        if not len(first):
+            return np.asarray(path[keep], dtype=float)
+        middle, away = _farthest(path, first, last)
+        far = away > tolerance
+        first, middle, last = first[far], middle[far], last[far]
+        keep[middle] = True
+        first, last = np.concatenate([first, middle]), np.concatenate([middle, last])
+
+
+def _farthest(path: Numbers, first: _Places, last: _Places) -> tuple[_Places, Numbers]:
+    """Return for pieces of a line the point farthest from the straight one, and how far it is.
+
+    All pieces at once: a line on the ground comes apart into thousands.
+    """
+    inside = last - first - 1
+    begin = np.cumsum(inside) - inside
+    piece = np.repeat(np.arange(len(first)), inside)
+    place = np.arange(len(piece)) - begin[piece] + first[piece] + 1
+    away = _distances(path[place], path[first][piece], path[last][piece])
+    most = np.maximum.reduceat(away, begin)
+    worst = np.flatnonzero(away == most[piece])
+    _, earliest = np.unique(piece[worst], return_index=True)
+    return place[worst[earliest]], most
 
 
 def _distances(points: Numbers, start: Numbers, end: Numbers) -> Numbers:
-    """Return how far points are from a piece of straight line. [m]"""
+    """Return how far points are from pieces of straight line, one for each. [m]"""
     way = end - start
-    square = float(way @ way)
-    share = np.clip((points - start) @ way / square, 0.0, 1.0) if square > 0 else 0.0
-    nearest = start + np.multiply.outer(share, way)
+    square = (way * way).sum(axis=1)
+    along = ((points - start) * way).sum(axis=1)
+    share = np.clip(along / np.where(square > 0.0, square, 1.0), 0.0, 1.0)
+    nearest = start + share[:, None] * way
     return np.asarray(np.linalg.norm(points - nearest, axis=1))

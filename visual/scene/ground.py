@@ -146,5 +146,5 @@ def draped_line(
     terrain: Terrain, paths: Sequence[NDArray[np.float64]], *, role: str, group: str, name: str
 ) -> LineLayer:
     """Return plan lines laid on the ground."""
-    pieces = [piece for path in paths for piece in terrain.drape(path)]
+    pieces = terrain.drape_all(paths)
     return LineLayer(role=role, group=group, name=name, paths=tuple(pieces))

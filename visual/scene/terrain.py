@@ -117,9 +117,17 @@ class Terrain:
         list of ndarray, each shape (k, 3)
             The line in pieces, broken where the ground is unknown. [m]
         """
-        plan = densify(np.asarray(path, float)[:, :2], self.step / 2)
-        z = self.height(plan[:, 0], plan[:, 1]) + lift
-        return split_at_gaps(np.column_stack([plan, z]))
+        return self.drape_all([path], lift=lift)
+
+    def drape_all(self, paths: Sequence[NDArray[np.float64]], *, lift: float = 0.0) -> list[Points]:
+        """Lay many plan lines on the ground at once; as `drape` otherwise."""
+        if not paths:
+            return []
+        plans = [densify(np.asarray(path, float)[:, :2], self.step / 2) for path in paths]
+        whole = np.concatenate(plans)
+        laid = np.column_stack([whole, self.height(whole[:, 0], whole[:, 1]) + lift])
+        lines = np.split(laid, np.cumsum([len(plan) for plan in plans[:-1]]))
+        return [piece for line in lines for piece in split_at_gaps(line)]
 
     def on(self, x: float, y: float, *, lift: float = 0.0) -> Points:
         """Return the point of the ground at a place, shape (3,). [m]"""

@@ -53,11 +53,11 @@ export class LiveSession {
   }
 
   /** Send something and wait for it. */
-  async act(name: string, body: Body = {}): Promise<boolean> {
+  async act(name: string, body: Body = {}, refused = this.ears.refused): Promise<boolean> {
     while (this.sending) await pause(20);
     this.sending = true;
     try {
-      return await this.send(name, body);
+      return await this.send(name, body, refused);
     } finally {
       this.sending = false;
     }
@@ -77,7 +77,7 @@ export class LiveSession {
     this.sending = false;
   }
 
-  private async send(name: string, body: Body): Promise<boolean> {
+  private async send(name: string, body: Body, refused = this.ears.refused): Promise<boolean> {
     try {
       const said = await this.api.post<{ version: number }>(`${this.path}/${name}`, {
         ...body,
@@ -88,7 +88,7 @@ export class LiveSession {
     } catch (error) {
       if (error instanceof Refused) {
         if (error.stale) await this.look(0);
-        this.ears.refused(error);
+        refused(error);
       } else this.ears.lost("The program does not answer. Is it still running in the terminal?");
       return false;
     }

@@ -2,6 +2,7 @@
 
 import { button, element } from "./dom.ts";
 import { type Api, Refused } from "./live-api.ts";
+import { ask, type Question } from "./live-dialog.ts";
 import type { SiteEntry } from "./live-types.ts";
 
 export interface SiteList {
@@ -10,7 +11,7 @@ export interface SiteList {
   sites: SiteEntry[];
 }
 
-export function sitesPage(list: SiteList, open: (key: string) => void): HTMLElement {
+export function sitesPage(list: SiteList, open: (key: string) => void, take: (file: File) => void): HTMLElement {
   const rows = list.sites.map((site) => {
     const word = site.name || site.file;
     const row = element("li", "", element("span", "hm-live-file", site.file));
@@ -24,8 +25,21 @@ export function sitesPage(list: SiteList, open: (key: string) => void): HTMLElem
     element("h1", "", `Sites in ${list.folder}`),
     rows.length ? element("ul", "", ...rows) : element("p", "", "There is no site file here yet."),
     element("p", "hm-live-drop", "Drop ground heights (GeoTIFF, ASCII grid) or a table of surveyed points here to start a new site."),
+    element("p", "hm-live-drop-or", chooser(take)),
     element("p", "hm-hint", "Planning aid, not a stamped design."),
   );
+}
+
+/** The same without dragging: for the keyboard, and for a phone. */
+function chooser(take: (file: File) => void): HTMLElement {
+  const field = element("input");
+  field.type = "file";
+  field.addEventListener("change", () => {
+    const file = field.files?.[0];
+    if (file) take(file);
+    field.value = "";
+  });
+  return element("label", "", "or choose a file: ", field);
 }
 
 /** Take files that are dropped anywhere: ground data start a site, a vector file joins the open one. */
@@ -34,7 +48,7 @@ export function takeDrops(
   current: () => { key: string; version: number } | null,
   opened: (key: string) => void,
   failed: (words: string) => void,
-): void {
+): (file: File) => void {
   addEventListener("dragover", (event) => {
     event.preventDefault();
     document.body.classList.add("hm-live-over");
@@ -44,30 +58,41 @@ export function takeDrops(
     event.preventDefault();
     document.body.classList.remove("hm-live-over");
     const file = event.dataTransfer?.files[0];
-    if (file) void take(file);
+    if (file) take(file);
   });
 
-  async function take(file: File): Promise<void> {
-    const asked = new URLSearchParams({ name: file.name });
+  function take(file: File): void {
     const vector = /\.(geojson|json|gpkg|kml)$/i.test(file.name);
     const open = current();
     if (vector && open) {
-      asked.set("for", open.key);
-      asked.set("version", String(open.version));
-    } else {
-      const site = prompt("A new site begins. Name of its folder:", file.name.replace(/\.[^.]*$/, ""));
-      if (site === null) return;
-      asked.set("site", site);
-      if (/\.(csv|txt)$/i.test(file.name)) {
-        const crs = prompt("Coordinate system of the points, such as EPSG:32630; empty for a plain metre grid:", "");
-        if (crs === null) return;
-        if (crs) asked.set("crs", crs);
-      }
+      const joined = { for: open.key, version: String(open.version) };
+      void send(file, joined).then((wrong) => wrong && failed(wrong));
+    } else begin(file);
+  }
+
+  function begin(file: File): void {
+    const questions: Question[] = [
+      { name: "site", label: "Name of its folder", value: file.name.replace(/\.[^.]*$/, "") },
+    ];
+    if (/\.(csv|txt)$/i.test(file.name)) {
+      const hint = "Such as EPSG:32630; empty for a plain metre grid";
+      questions.push({ name: "crs", label: "Coordinate system of the points", value: "", hint, optional: true });
     }
+    const about = `A new site begins around ${file.name}.`;
+    ask({ title: "New site", about, questions, go: "Begin", act: (values) => send(file, values) });
+  }
+
+  /** Send a file; what comes back is what is wrong with it. */
+  async function send(file: File, about: Record<string, string>): Promise<string> {
+    const given = Object.entries(about).filter(([, value]) => value);
+    const asked = new URLSearchParams([["name", file.name], ...given]);
     try {
       opened((await api.send<{ key: string }>(`drop?${asked}`, file)).key);
+      return "";
     } catch (error) {
-      failed(error instanceof Refused ? error.message : "The file could not be sent.");
+      return error instanceof Refused ? error.message : "The file could not be sent.";
     }
   }
+
+  return take;
 }

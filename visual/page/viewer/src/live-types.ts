@@ -58,6 +58,8 @@ export interface State {
   version: number;
   file: string;
   folder: string;
+  /** Data files that are not as they were for the answer. */
+  data_changed: string[];
   dirty: boolean;
   can_undo: boolean;
   can_redo: boolean;

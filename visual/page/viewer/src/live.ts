@@ -5,6 +5,7 @@ import { button, element } from "./dom.ts";
 import { Frame } from "./frame.ts";
 import { download, type Refused, sentence } from "./live-api.ts";
 import { Change } from "./live-change.ts";
+import { ask } from "./live-dialog.ts";
 import { Fields } from "./live-fields.ts";
 import { HandleSet } from "./live-handles.ts";
 import type { LiveSession } from "./live-session.ts";
@@ -134,10 +135,13 @@ export class Live {
     else if (state.outside === "gone") this.notice("The site file is gone; Save writes it again.");
     else if (state.problems.length) {
       const left = this.fields.complain(state.problems);
-      this.notice(`The last edit was taken back. ${(left.length ? left : state.problems).map(sentence).join(" ")}`);
+      const wrong = (left.length ? left : state.problems).map(sentence).join(" ");
+      if (state.data_changed.length) this.askData(wrong);
+      else this.notice(`The last edit was taken back. ${wrong}`);
     } else if (state.notice) this.notice(state.notice);
-    else if (this.news.dataset["for"] === "outside") this.news.replaceChildren();
-    this.news.dataset["for"] = state.outside ? "outside" : "";
+    else if (state.data_changed.length) this.askData(`${state.data_changed.join(", ")} changed on disk.`);
+    else if (this.news.dataset["for"]) this.news.replaceChildren();
+    this.news.dataset["for"] = state.outside || state.data_changed.length ? "disk" : "";
     if (!state.problems.length && state.version !== this.complained) this.fields.complain([]);
     this.complained = state.version;
   }
@@ -151,9 +155,23 @@ export class Live {
     );
   }
 
+  private askData(words: string): void {
+    const again = button("Read again", () => void this.session.act("read_data"));
+    this.notice(`${words} What is shown is of before.`, again);
+  }
+
   private saveAs(): void {
-    const name = prompt("Name of the site file, in the same folder:", "site_moved.toml");
-    if (name) void this.session.act("save_as", { name });
+    ask({
+      title: "Save as",
+      about: "Writes another site file in the same folder and goes on with that one.",
+      questions: [{ name: "name", label: "Name of the file", value: "site_moved.toml", hint: "Ends with .toml" }],
+      go: "Save",
+      act: async (values) => {
+        let wrong = "";
+        await this.session.act("save_as", values, (error) => (wrong = error.message));
+        return wrong;
+      },
+    });
   }
 
   private async picture(): Promise<void> {

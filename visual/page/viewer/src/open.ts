@@ -32,7 +32,7 @@ async function sites(): Promise<void> {
   [live, session] = [null, null];
   history.replaceState(null, "", location.pathname);
   const list = await api.get<SiteList>("sites");
-  host.replaceChildren(sitesPage(list, show));
+  host.replaceChildren(sitesPage(list, show, take));
 }
 
 async function start(): Promise<void> {
@@ -41,7 +41,7 @@ async function start(): Promise<void> {
   const wanted = location.hash.replace(/^#\//, "");
   const known = list.sites.find((one) => one.key === wanted)?.key ?? list.first;
   if (known) show(known);
-  else host.replaceChildren(sitesPage(list, show));
+  else host.replaceChildren(sitesPage(list, show, take));
 }
 
 function fail(words: string): void {
@@ -49,13 +49,13 @@ function fail(words: string): void {
   else host.replaceChildren(element("p", "hm-live-waiting", words));
 }
 
-takeDrops(
+const take = takeDrops(
   api,
   () => (session ? { key: session.key, version: session.version } : null),
   (key) => {
     if (key !== session?.key) show(key);
   },
-  (words) => (live ? live.notice(words) : alert(words)),
+  (words) => fail(words),
 );
 start().catch((error: unknown) => {
   fail(error instanceof Refused ? error.message : `The live view cannot start: ${String(error)}`);
