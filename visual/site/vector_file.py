@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-import pyogrio
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -52,6 +51,8 @@ def write_geopackage(path: Path, layers: Sequence[VectorLayer], *, frame: Frame)
     InputError
         If the file cannot be written.
     """
+    import pyogrio  # loads slowly, and most commands write no such file
+
     try:
         path.unlink(missing_ok=True)
         for layer in layers:
@@ -65,6 +66,8 @@ def write_geopackage(path: Path, layers: Sequence[VectorLayer], *, frame: Frame)
 
 
 def _write(path: Path, layer: VectorLayer, frame: Frame) -> None:
+    import pyogrio
+
     def convert(places: np.ndarray) -> np.ndarray:
         return np.column_stack(frame.to_grid(places[:, 0], places[:, 1]))
 
