@@ -263,7 +263,8 @@ def test_results_that_cannot_be_written_are_a_plain_message(capsys, tmp_path):
     assert "r.json" in err
 
 
-def test_check_in_a_process_of_its_own_loads_little():
+@pytest.mark.parametrize(("sample", "code"), [("flat_yard", 0), ("hill_paddock", 1)])
+def test_check_in_a_process_of_its_own_loads_little(sample, code):
     script = (
         "import sys\n"
         "from visual.cli import main\n"
@@ -275,13 +276,13 @@ def test_check_in_a_process_of_its_own_loads_little():
         "    print('loaded:', sorted((drawing | slow) & set(sys.modules)))\n"
     )
     run = subprocess.run(
-        [sys.executable, "-c", script, str(SAMPLES / "flat_yard")],
+        [sys.executable, "-c", script, str(SAMPLES / sample)],
         capture_output=True,
         text=True,
         check=False,
         encoding="utf-8",
         timeout=300,
     )
-    assert run.returncode == 0, run.stderr
+    assert run.returncode == code, run.stderr
     assert run.stdout.endswith("loaded: []\n")
     assert "Traceback" not in run.stderr

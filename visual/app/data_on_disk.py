@@ -1,10 +1,11 @@
 """The data files of a site on disk: which of them changed since an answer was worked out."""
 
+from visual.app.on_disk import file_stamp
 from visual.errors import InputError
 from visual.site import SiteFile
 
-DataState = tuple[tuple[str, int, int], ...]
-"""Name, time of the last change [ns] and size [bytes] of each file; -1 where it is gone."""
+DataState = tuple[tuple[str, tuple[int, int] | None], ...]
+"""Name and `file_stamp` of each file."""
 
 
 def data_state(site: SiteFile) -> DataState:
@@ -12,18 +13,17 @@ def data_state(site: SiteFile) -> DataState:
     ground = site.ground
     around = site.surroundings.file if site.surroundings else None
     names = (ground.dem, ground.survey, ground.image, around)
-    return tuple((name, *_stamp(site, name)) for name in names if name)
+    return tuple((name, _stamp(site, name)) for name in names if name)
 
 
 def changed_files(before: DataState, now: DataState) -> list[str]:
     """Return the names of the files that stand differently, in the order of `now`."""
     known = set(before)
-    return [one[0] for one in now if one not in known]
+    return [name for name, stamp in now if (name, stamp) not in known]
 
 
-def _stamp(site: SiteFile, name: str) -> tuple[int, int]:
+def _stamp(site: SiteFile, name: str) -> tuple[int, int] | None:
     try:
-        found = site.resolve(name).stat()
-    except (OSError, InputError):
-        return -1, -1
-    return found.st_mtime_ns, found.st_size
+        return file_stamp(site.resolve(name))
+    except InputError:
+        return None

@@ -87,15 +87,15 @@ class Home:
         x, y = model.frame.to_local(own.origin_easting, own.origin_northing)
         return [float(x), float(y), float(model.frame.local_height(own.origin_height))]
 
-    def serves(self, model: Model) -> bool:
-        """Return True if another model can be shown on this ground."""
+    def serves(self, model: Model, data: DataState) -> bool:
+        """Return True if another model, its data files standing so, can be shown on this ground."""
         mine, other = self.model.site, model.site
         same = (mine.ground, mine.surroundings, mine.site) == (
             other.ground,
             other.surroundings,
             other.site,
         )
-        if not same or data_state(other) != self.data:
+        if not same or data != self.data:
             return False
         x, y, _ = self.offset(model)
         return math.hypot(x, y) <= NEAR_HOME
@@ -148,7 +148,7 @@ class SceneBuilder:
         waits : callable
             True as soon as a newer state waits to be worked out; then the full one is left out.
         """
-        home = self._home_of(answer.model)
+        home = self._home_of(answer)
         self._report = answer.report
         self._last = self._scene(answer, home, step=ROUGH, full=False)
         yield self._last
@@ -165,7 +165,9 @@ class SceneBuilder:
     def outline(self, sketched: Sketch) -> LiveScene | None:
         """Return the last scene with the rig of a sketch in it; None if it cannot serve."""
         home, last, report, model = self._home, self._last, self._report, sketched.model
-        if home is None or last is None or report is None or not home.serves(model):
+        if home is None or last is None or report is None:
+            return None
+        if not home.serves(model, data_state(model.site)):
             return None
         angles = PageMaker(report, step=ROUGH).angles
         data = last.data | plain(
@@ -187,10 +189,9 @@ class SceneBuilder:
         slow = self._slow if self._slow_frame == model.frame else []
         return [*slow, *layers_data(for_the_page(anchor_layers(model, raised)))]
 
-    def _home_of(self, model: Model) -> Home:
-        if self._home is None or not self._home.serves(model):
-            data = data_state(model.site)
-            self._home = _make_home(model, data)
+    def _home_of(self, answer: Answer) -> Home:
+        if self._home is None or not self._home.serves(answer.model, answer.data):
+            self._home = _make_home(answer.model, answer.data)
         return self._home
 
     def _scene(self, answer: Answer, home: Home, *, step: float, full: bool) -> LiveScene:

@@ -10,6 +10,15 @@ class OutsideError(HillmastError):
     """The file was changed by something else since it was read."""
 
 
+def file_stamp(path: Path) -> tuple[int, int] | None:
+    """Return when a file was last changed [ns] and how large it is [bytes]; None if it is gone."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size
+
+
 class SiteOnDisk:
     """A site file as it was last read or written.
 
@@ -29,7 +38,7 @@ class SiteOnDisk:
         self.saved = SiteText.read(path)
         self.outside = ""
         self._backed_up = False
-        self._stat = _stat(path)
+        self._stamp = file_stamp(path)
         read_site_text(self.saved.text, path=path)
 
     def look(self) -> bool:
@@ -37,11 +46,11 @@ class SiteOnDisk:
 
         `outside` is then ``changed`` or ``gone``, or empty if the file is again as it was.
         """
-        stat = _stat(self.path)
-        if stat == self._stat:
+        stamp = file_stamp(self.path)
+        if stamp == self._stamp:
             return False
-        self._stat = stat
-        before, self.outside = self.outside, self._found(stat is None)
+        self._stamp = stamp
+        before, self.outside = self.outside, self._found(stamp is None)
         return self.outside != before
 
     def write(self, text: str, *, force: bool) -> None:
@@ -89,7 +98,7 @@ class SiteOnDisk:
 
     def _settle(self, saved: SiteText, *, backed_up: bool) -> None:
         self.saved, self._backed_up = saved, backed_up
-        self._stat, self.outside = _stat(self.path), ""
+        self._stamp, self.outside = file_stamp(self.path), ""
 
     def _found(self, gone: bool) -> str:
         if gone:
@@ -115,11 +124,3 @@ def _beside(path: Path, name: str) -> Path:
 
 def _error(name: str, rule: str, way_out: str) -> InputError:
     return InputError.one(file=name, key="", value=None, rule=rule, way_out=way_out)
-
-
-def _stat(path: Path) -> tuple[int, int] | None:
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size

@@ -40,6 +40,8 @@ def short_list(
     tell : callable or None
         Told how many are checked, and how many at least there will be.
     """
+    if top < 1:
+        return ()
     spots = _Spots(found)
     checked: list[Place] = []
     passed = 0
@@ -82,10 +84,9 @@ class _Spots:
         return int(self._rows[first]), int(self._columns[first])
 
     def take(self, spot: tuple[int, int], *, apart: float) -> None:
-        """Take out a place, and all that are less than so many total heights from it."""
+        """Take out a place, and with it all that are less than so many total heights from it."""
         x, y = self._place(np.array(spot[0]), np.array(spot[1]))
         self._free &= np.hypot(self._x - x, self._y - y) >= apart * self._height
-        self._free &= (self._rows != spot[0]) | (self._columns != spot[1])
 
 
 def model_at(model: Model, x: float, y: float, front: float) -> Model:

@@ -55,7 +55,7 @@ const take = takeDrops(
   (key) => {
     if (key !== session?.key) show(key);
   },
-  (words) => fail(words),
+  fail,
 );
 start().catch((error: unknown) => {
   fail(error instanceof Refused ? error.message : `The live view cannot start: ${String(error)}`);
