@@ -1,10 +1,12 @@
 """The live view in a real browser: a person drags, looks, undoes, saves and reloads."""
 
 import json
+import os
 import tomllib
 
 import pytest
 
+from visual.app import answer, worker
 from visual.app.desk import Desk
 from visual.app.running import start
 from visual.checks import assess, results_document
@@ -58,6 +60,12 @@ def view(copy_site, coarse, viewer_built, chromium):
     assert page.wrong == []
     page.close()
     running.stop(keep=False)
+
+
+@pytest.fixture
+def anew(monkeypatch):
+    """Work out every state from the files: answers that other tests know name files of theirs."""
+    monkeypatch.setattr(worker, "work_out", answer.work_out)
 
 
 def until(page, expression, *, seconds=60):
@@ -165,3 +173,29 @@ def test_fields_name_what_is_wrong_and_two_tabs_follow_each_other(view, chromium
     until(page, f"{QUIET} && {STATE}.version > 2")
     page.click("#hm-tab-change")
     assert page.locator(".hm-live-numbers .hm-live-moved").count() > 0
+
+
+@pytest.mark.usefixtures("anew")
+def test_dialogs_say_what_is_wrong_and_a_changed_data_file_is_offered(view):
+    page = view
+    page.click('[data-act="save_as"]')
+    page.fill("dialog input", "site.toml")
+    page.click("dialog [type=submit]")
+    page.locator("dialog .hm-live-wrong", has_text="there is such a file already").wait_for()
+    page.keyboard.press("Escape")
+    page.locator("dialog").wait_for(state="detached")
+    assert page.evaluate("document.activeElement.dataset.act") == "save_as", "focus is given back"
+
+    survey = page.path.with_name("survey.csv")
+    later = survey.stat().st_mtime_ns + 10**9
+    os.utime(survey, ns=(later, later))
+    page.get_by_role("button", name="Read again").click()
+    until(page, f"{QUIET} && {STATE}.data_changed.length === 0")
+    page.get_by_role("button", name="Read again").wait_for(state="detached")
+
+    page.click('[data-act="sites"]')
+    page.set_input_files("input[type=file]", survey)
+    page.locator("dialog input").nth(1).fill("EPSG:1")
+    page.click("dialog [type=submit]")
+    page.locator("dialog .hm-live-wrong", has_text="not a known coordinate").wait_for()
+    page.wrong.clear()  # the browser notes each refusal as an error of its own

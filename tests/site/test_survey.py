@@ -128,6 +128,14 @@ def test_missing_file(tmp_path: Path) -> None:
         read_survey(tmp_path / "gone.csv", crs="local")
 
 
+def test_unknown_crs(tmp_path: Path) -> None:
+    path = tmp_path / "survey.csv"
+    path.write_text("easting,northing,height\n1,2,3\n", encoding="utf-8")
+    with pytest.raises(InputError, match=r"crs = 'EPSG:1': .*; name it like") as raised:
+        read_survey(path, crs="EPSG:1")
+    assert raised.value.problems[0].key == "crs"
+
+
 def test_coded_points_are_ground_and_features(tmp_path: Path) -> None:
     survey = read(
         tmp_path,

@@ -26,9 +26,10 @@ def read_survey(path: Path, *, crs: str, height_unit: str | None = None) -> Surv
     Raises
     ------
     InputError
-        With every row and column that cannot be used.
+        With every row and column that cannot be used, or if the CRS is not known.
     """
     table = read_table(path)
+    _check_crs(path, crs)
     reader = _PointReader(str(path), table, crs=crs, height_unit=height_unit or "m")
     points = [reader.point(row) for row in table.rows]
     problems = [*reader.header_problems, *table.problems, *reader.problems]
@@ -37,6 +38,18 @@ def read_survey(path: Path, *, crs: str, height_unit: str | None = None) -> Surv
     if problems:
         raise InputError(problems)
     return Survey(str(path), crs, tuple(points))
+
+
+def _check_crs(path: Path, crs: str) -> None:
+    if is_local(crs):
+        return
+    try:
+        read_crs(crs)
+    except ValueError as error:
+        rule, _, way_out = str(error).partition("; ")
+        raise InputError.one(
+            file=str(path), key="crs", value=crs, rule=rule, way_out=way_out or "correct it"
+        ) from None
 
 
 class _PointReader:

@@ -12,7 +12,8 @@ export class Refused extends Error {
 
   constructor(status: number, body: Record<string, unknown>) {
     const problems = (body["problems"] as Problem[] | undefined) ?? [];
-    super(String(body["error"] ?? problems.map((one) => sentence(one)).join(" ")));
+    const said = String(body["error"] ?? problems.map((one) => sentence(one)).join(" "));
+    super(said || "The program could not answer; its terminal says more.");
     this.status = status;
     this.problems = problems;
     this.stale = body["stale"] === true;

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { sentence } from "../src/live-api.ts";
+import { Refused, sentence } from "../src/live-api.ts";
 import { fieldWord, groupWord, roundText, tableOf } from "../src/live-words.ts";
 
 test("a key stands in its table", () => {
@@ -28,4 +28,9 @@ test("a problem is one sentence with its way out", () => {
   const problem = { key: "tow.grip", value: "-1", rule: "the number must be at least 0", way_out: "write a number" };
   assert.equal(sentence(problem), "tow.grip = -1: the number must be at least 0; write a number.");
   assert.equal(sentence({ ...problem, key: "", value: "" }), "the number must be at least 0; write a number.");
+});
+
+test("a refusal always says something: an empty one would look like success", () => {
+  assert.match(new Refused(500, {}).message, /could not answer/);
+  assert.equal(new Refused(409, { error: "no" }).message, "no");
 });
