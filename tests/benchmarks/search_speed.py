@@ -16,9 +16,9 @@ from shapely.geometry import box
 from visual.ground import HeightArray, Lattice
 from visual.model import load_model
 from visual.search.job import make_job
-from visual.search.kernel_args import Ground, Rig
+from visual.search.kernel_args import Rig, ground_of
 from visual.search.scan import scan
-from visual.search.tile import _steepness
+from visual.search.tile import _steepness, sample
 
 CELL = 2.0
 PLAIN = 1500  # places that plain numpy is timed on
@@ -83,8 +83,9 @@ def main(side: int = 256) -> None:
     rows, columns = np.indices((side, side))
     nodes = start + rows * job.width + columns
     fields = np.full((4, job.width**2), np.float32(1e4))
-    ground = Ground(heights.astype(np.float32).ravel(), fields, np.zeros(4, dtype=bool), job.width)
+    ground = ground_of(heights, fields, np.zeros(4, dtype=bool))
     rig = Rig(job.tables[0], job.cover[0], job.numbers, job.level)
+    hinges = sample(heights, rig.tables.base, nodes, job.width) + job.numbers.hinge
     share = np.zeros((side, side), np.float32)
     cause = np.zeros((side, side), np.uint8)
     bearing = np.full((side, side), -1, np.int16)
@@ -93,7 +94,7 @@ def main(side: int = 256) -> None:
         bearing[:], share[:] = -1, 0
         return scan(
             ground, rig, start, 1, np.ones((side, side), dtype=bool),
-            np.empty((0, 0, 0), dtype=bool), steep.ravel()[nodes], share, cause, bearing,
+            np.empty((0, 0, 0), dtype=bool), steep.ravel()[nodes], hinges, share, cause, bearing,
         )  # fmt: skip
 
     search()  # compiled, or loaded

@@ -1,7 +1,7 @@
 """The kernel: one place and bearing looked at closely, cheap and deadly checks first.
 
-Heights are single precision about a local origin for speed, or double for the winners; what is
-worked out from them is always double.
+All in double precision: what a look finds needs no second, more exact evaluation. Only the rings,
+which merely say where a look is worth it, are single.
 """
 
 import math
@@ -76,30 +76,45 @@ def look_closely(ground, rig, at, b, hinge, steepness, free, floor, room):
     if best > floor:
         best, cause = _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause)
     if best > floor:
-        best, cause = _behind(ground, rig, at, b, hinge, floor, room, best, cause)
+        best, cause = _behind(ground, rig, at, b, hinge, room, best, cause)
     if best > floor:
-        best, cause = _on_the_way(rig, b, floor, room, best, cause)
+        best, cause = _changes(rig, room, best, cause)
     if best > floor:
+        best, cause = _with_head(ground, rig, at, b, hinge, room, best, cause)
+    if best > floor:
+        best, cause = _wires(rig, room, best, cause)
+    if best > floor and rig.n.vehicle:
+        best, cause = _lane(rig, b, room, best, cause)
+    if best > floor:
+        best, cause = _pull(rig, b, room, best, cause)
+    if best > floor and ground.active.any():
         best, cause = _covered(ground, rig, at, b, floor, room, best, cause)
     return best, cause
 
 
 @compiled
 def _anchors(ground, rig, at, b, hinge, free, room):
-    """Look at the places of the anchors and the angles of their wires."""
+    """Look at the places of the anchors, and where their eyes are."""
     room.shares[_PLACE] = 1.0 if free else -1.0
     best, cause = lower(1.0, 0, room.shares[_PLACE], _PLACE)
     tables, n = rig.tables, rig.n
     offset, first, second = tables.ring
-    share = 1.0
     for side in range(4):
         r = tables.ring_of[side]
         c = (b + tables.shift_of[side]) % tables.bearings.size
-        z = height(ground.heights, at + offset[r, c], ground.width, first[r, c], second[r, c])
+        z = height(ground.exact, at + offset[r, c], ground.width, first[r, c], second[r, c])
         if math.isnan(z):
             return math.nan, _GROUND
         room.eyes[side] = z + n.eye[side] - hinge
-        share = min(share, wire_share(room.eyes[side], side, n, rig.level))
+    return best, cause
+
+
+@compiled
+def _wires(rig, room, best, cause):
+    """Look at the angles of the wires: late, as the rings have bounded them already."""
+    share = 1.0
+    for side in range(4):
+        share = min(share, wire_share(room.eyes[side], side, rig.n, rig.level))
     room.shares[_ANGLE] = share
     return lower(best, cause, share, _ANGLE)
 
@@ -109,7 +124,7 @@ def _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause):
     """Look at the gin pole, and at what of the lane is driven whatever the start angle."""
     ray, n = rig.tables.ahead, rig.n
     count = ray.number[b]
-    if not ray_heights(ground.heights, ground.width, at, b, hinge, ray, count, room.front):
+    if not ray_heights(ground.exact, ground.width, at, b, hinge, ray, count, room.front):
         return math.nan, _GROUND
     room.shares[_GIN] = min(gin_margin(room.front, ray, b, steepness, n) / rig.level.gin, 1.0)
     best, cause = lower(best, cause, room.shares[_GIN], _GIN)
@@ -128,17 +143,23 @@ def _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause):
 
 
 @compiled
-def _behind(ground, rig, at, b, hinge, floor, room, best, cause):
-    """Look at how low the mast can lie."""
+def _behind(ground, rig, at, b, hinge, room, best, cause):
+    """Look at how low the bare mast can lie."""
     ray, n = rig.tables.back, rig.n
-    if not ray_heights(ground.heights, ground.width, at, b, hinge, ray, ray.number[b], room.behind):
+    if not ray_heights(ground.exact, ground.width, at, b, hinge, ray, ray.number[b], room.behind):
         return math.nan, _GROUND
-    start = tube_angle(room.behind, b, ray, n)
-    room.found[_BARE] = start
-    if _laydown_share(start, n, rig.level) > floor:
-        start = balls_angle(ground.heights, ground.width, at, b, hinge, rig.tables.under, start)
-        if math.isnan(start):
-            return math.nan, _GROUND
+    room.found[_BARE] = tube_angle(room.behind, b, ray, n)
+    room.shares[_LAYDOWN] = _laydown_share(room.found[_BARE], n, rig.level)
+    return lower(best, cause, room.shares[_LAYDOWN], _LAYDOWN)
+
+
+@compiled
+def _with_head(ground, rig, at, b, hinge, room, best, cause):
+    """Look at how low the mast can lie with head and rotor: never lower than without."""
+    n, start = rig.n, room.found[_BARE]
+    start = balls_angle(ground.exact, ground.width, at, b, hinge, rig.tables.under, start)
+    if math.isnan(start):
+        return math.nan, _GROUND
     room.found[_START] = start
     room.shares[_LAYDOWN] = _laydown_share(start, n, rig.level)
     return lower(best, cause, room.shares[_LAYDOWN], _LAYDOWN)
@@ -153,34 +174,44 @@ def _laydown_share(start, n, level):
 
 
 @compiled
-def _on_the_way(rig, b, floor, room, best, cause):
-    """Look at side and back wires, the whole lane and the pull, from the start angle on."""
-    n, shares, start = rig.n, room.shares, room.found[_START]
-    bare = room.found[_BARE]  # the first raise, without the head, starts lower
+def _changes(rig, room, best, cause):
+    """Look at side and back wires; the first raise, without the head, starts lowest."""
+    n, shares = rig.n, room.shares
     tight, slack = 1.0, 1.0
     for side in range(1, 4):
-        t, s = change_shares(room.eyes[side], side, bare, n, rig.level)
+        t, s = change_shares(room.eyes[side], side, room.found[_BARE], n, rig.level)
         tight, slack = min(tight, t), min(slack, s)
     shares[_TIGHT], shares[_SLACK] = tight, max((1.0 + slack) / 2.0, LEAST)
     best, cause = lower(best, cause, shares[_TIGHT], _TIGHT)
-    best, cause = lower(best, cause, shares[_SLACK], _SLACK)
-    ray = rig.tables.ahead
+    return lower(best, cause, shares[_SLACK], _SLACK)
+
+
+@compiled
+def _lane(rig, b, room, best, cause):
+    """Look at all of the lane that is driven from the start angle on."""
+    n, shares, ray = rig.n, room.shares, rig.tables.ahead
     count, distance = ray.number[b], ray.distance[b]
-    if n.vehicle and best > floor:
-        inner = hitch_at(distance, room.front, count, start, room.eyes[0], n)
-        outer = room.found[_OUTER]
-        room.found[_INNER] = inner
-        shares[_LENGTH] = -1.0 if math.isnan(inner + outer) else 1.0
-        best, cause = lower(best, cause, shares[_LENGTH], _LENGTH)
-        if math.isnan(inner + outer):
-            return best, cause
-        shares[_SLOPE] = slope_share(distance, room.front, count, inner, outer, n)
-        best, cause = lower(best, cause, shares[_SLOPE], _SLOPE)
-    if best > floor:
-        spare = pull_margin(distance, room.front, count, start, n, room.eyes[0])
-        shares[_PULL] = max(min(spare / rig.level.pull, 1.0), -9.0)
-        best, cause = lower(best, cause, shares[_PULL], _PULL)
-    return best, cause
+    inner = hitch_at(distance, room.front, count, room.found[_START], room.eyes[0], n)
+    outer = room.found[_OUTER]
+    room.found[_INNER] = inner
+    shares[_LENGTH] = -1.0 if math.isnan(inner + outer) else 1.0
+    best, cause = lower(best, cause, shares[_LENGTH], _LENGTH)
+    if math.isnan(inner + outer):
+        return best, cause
+    shares[_SLOPE] = slope_share(distance, room.front, count, inner, outer, n)
+    return lower(best, cause, shares[_SLOPE], _SLOPE)
+
+
+@compiled
+def _pull(rig, b, room, best, cause):
+    """Look at the pull on the way up."""
+    n, ray = rig.n, rig.tables.ahead
+    if n.vehicle and math.isnan(room.found[_INNER] + room.found[_OUTER]):
+        return best, cause
+    count, distance = ray.number[b], ray.distance[b]
+    spare = pull_margin(distance, room.front, count, room.found[_START], n, room.eyes[0])
+    room.shares[_PULL] = max(min(spare / rig.level.pull, 1.0), -9.0)
+    return lower(best, cause, room.shares[_PULL], _PULL)
 
 
 @compiled

@@ -18,8 +18,10 @@ class Ground(NamedTuple):
 
     Parameters
     ----------
-    heights : ndarray, shape (nodes,)
-        Ground, row by row; float32 or float64. [m]
+    heights : ndarray of float32, shape (nodes,)
+        Ground, row by row, for the rings. [m]
+    exact : ndarray, shape (nodes,)
+        The same in double precision, for close looks. [m]
     fields : ndarray of float32, shape (FIELDS, nodes)
         Distances in plan that are left over. [m]
     active : ndarray of bool, shape (FIELDS,)
@@ -28,7 +30,8 @@ class Ground(NamedTuple):
         Columns of the window.
     """
 
-    heights: NDArray[np.float32] | Array
+    heights: NDArray[np.float32]
+    exact: Array
     fields: NDArray[np.float32]
     active: NDArray[np.bool_]
     width: int
@@ -69,3 +72,9 @@ class Room(NamedTuple):
     eyes: Array
     found: Array
     shares: Array
+
+
+def ground_of(heights: Array, fields: NDArray[np.float32], active: NDArray[np.bool_]) -> Ground:
+    """Return the ground of a window from its heights, shape (width, width) [m], and fields."""
+    exact = np.ascontiguousarray(heights, dtype=np.float64).ravel()
+    return Ground(exact.astype(np.float32), exact, fields, active, heights.shape[1])

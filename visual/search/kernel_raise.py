@@ -17,8 +17,10 @@ from visual.mechanics.pivot import STANDARD_GRAVITY
 _ROUNDS = 8  # of finding the angle at which a point of the tube is just high enough
 _PULLS = 7  # raising angles at which the pull is estimated
 _LOWEST = math.radians(-60.0)  # as the start angle of the checks
+_LOWEST_SINE = math.sin(_LOWEST)
+_SAME = 1e-12  # sines closer than this are one
 
-compiled: Any = njit(cache=True, nogil=True, error_model="numpy")
+compiled: Any = njit(cache=True, nogil=True, error_model="numpy", forceinline=True)
 
 
 @compiled
@@ -51,15 +53,18 @@ def tube_angle(z, b, back, n):
     count, distance = back.number[b], back.distance[b]
     steepest = -1e30
     for k in range(count):
-        if distance[k] >= 0.9 * n.foot and distance[k] <= n.length:
+        if distance[k] > n.length:
+            break
+        if distance[k] >= 0.9 * n.foot:
             steepest = max(steepest, (z[k] + n.tube_radius) / distance[k])
-    angle = max(math.atan(steepest), _LOWEST)
+    # Sines of angles between ±90° are in the order of the angles, so one arcsine at the end does.
+    sine = max(steepest / math.sqrt(1.0 + steepest * steepest), _LOWEST_SINE)
     room = n.trestle + n.tube_radius
-    angle = max(angle, _point_angle(distance, z, count, n.length, room))
+    sine = max(sine, _point_sine(distance, z, count, n.length, room))
     for height in n.collars:
         room = n.collar_room + n.tube_radius
-        angle = max(angle, _point_angle(distance, z, count, height, room))
-    return angle
+        sine = max(sine, _point_sine(distance, z, count, height, room))
+    return math.asin(sine)
 
 
 @compiled
@@ -86,23 +91,16 @@ def balls_angle(heights, width, at, b, ground, under, angle):
 
 
 @compiled
-def _point_angle(distance, z, count, along, room):
-    """Return the angle at which a point of the tube is just high enough."""
-    angle = 0.0
-    k = count - 1
+def _point_sine(distance, z, count, along, room):
+    """Return the sine of the angle at which a point of the tube is just high enough."""
+    sine = 0.0
     for _ in range(_ROUNDS):
-        d = along * math.cos(angle)
-        while k > 0 and distance[k - 1] >= d:
-            k -= 1
-        while k < count - 1 and distance[k] < d:
-            k += 1
-        if k == 0:
-            ground = z[0]
-        else:
-            share = (d - distance[k - 1]) / (distance[k] - distance[k - 1])
-            ground = z[k - 1] + min(max(share, 0.0), 1.0) * (z[k] - z[k - 1])
-        angle = math.asin(min(max((ground + room) / along, -0.85), 1.0))
-    return angle
+        before = sine
+        d = along * math.sqrt(1.0 - sine * sine)
+        sine = min(max((_profile(distance, z, count, d) + room) / along, -0.85), 1.0)
+        if abs(sine - before) < _SAME:
+            break
+    return sine
 
 
 @compiled
@@ -137,27 +135,27 @@ def wire_share(e, side, n, level):
 
 
 @compiled
-def longest(k, height, ahead, e, start, slack):
-    """Return the extreme length of a wire from the start angle on, less its length upright."""
+def longest(k, height, ahead, e, sine, cosine, slack):
+    """Return the extreme length of a wire from the start angle on, less its length upright.
+
+    The distance depends on e sin θ − ahead cos θ, which turns at most once on the way, where it is
+    plus or minus its amplitude.
+    """
     upright = math.sqrt(k - 2.0 * height * e)
-    best = 0.0
-    # The distance depends on e sin θ − ahead cos θ, which turns at most once.
-    turn = math.atan2(-e, ahead) if ahead != 0.0 else start
-    for angle in (start, turn, turn + math.pi):
-        if start <= angle <= math.pi / 2:
-            f = e * math.sin(angle) - ahead * math.cos(angle)
-            change = math.sqrt(max(k - 2.0 * height * f, 0.0)) - upright
-            best = min(best, change) if slack else max(best, change)
-    return best
+    extreme = e * sine - ahead * cosine
+    rises = e * cosine + ahead * sine
+    if rises * ahead < 0.0 and (rises > 0.0) == slack:
+        extreme = math.copysign(math.sqrt(e * e + ahead * ahead), rises)
+    change = math.sqrt(max(k - 2.0 * height * extreme, 0.0)) - upright
+    return min(change, 0.0) if slack else max(change, 0.0)
 
 
 @compiled
 def change_shares(e, side, start, n, level):
     """Return what is left of the limits of tight and slack, for the wires of one side."""
-    turn = side * math.pi / 2 + n.anchor_turn[side]
-    ahead, radius = n.anchor_radius[side] * math.cos(turn), n.anchor_radius[side]
-    if abs(ahead) < 1e-9:
-        ahead = 0.0
+    ahead, radius = n.anchor_ahead[side], n.anchor_radius[side]
+    sine = math.sin(start)
+    cosine = math.sqrt(1.0 - sine * sine)
     tight, slack = 1.0, 1.0
     for c in range(n.collars.size):
         height = n.collars[c]
@@ -165,26 +163,45 @@ def change_shares(e, side, start, n, level):
         limit = n.tight_fixed
         if math.isnan(limit):
             limit = n.stretch[c] * math.sqrt(max(k - 2.0 * height * e, 0.0))
-        change = longest(k, height, ahead, e, start, False)
+        change = longest(k, height, ahead, e, sine, cosine, False)
         tight = min(tight, (limit - change) / level.tight[side, c])
         if side == 1 or side == 3:
-            change = longest(k, height, ahead, e, start, True)
+            change = longest(k, height, ahead, e, sine, cosine, True)
             slack = min(slack, (n.slack + change) / level.slack[side, c])
     return tight, slack
 
 
 @compiled
+def reached(distance, count, d):
+    """Return the first sample, but not the one at the base, that is at least so far; or the last.
+
+    Samples are spread almost evenly, so a guess is near, and a few steps from it cost less than
+    halving.
+    """
+    k = min(max(int(d / distance[count - 1] * count), 1), count - 1)
+    while k > 1 and distance[k - 1] >= d:
+        k -= 1
+    while k < count - 1 and distance[k] < d:
+        k += 1
+    return k
+
+
+@compiled
 def _leaves(distance, z, count, x, y, reach, hitch):
     """Return where the lane leaves a circle about (x, y); NaN if it never does."""
-    for k in range(count - 1, 0, -1):
-        x1, y1 = distance[k] - x, z[k] + hitch - y
+    # What is farther from x in plan is outside, whatever its height.
+    last = min(reached(distance, count, x + reach) + 1, count - 1)
+    square = reach * reach
+    x1, y1 = distance[last] - x, z[last] + hitch - y
+    for k in range(last, 0, -1):
         x0, y0 = distance[k - 1] - x, z[k - 1] + hitch - y
-        if x0 * x0 + y0 * y0 <= reach * reach < x1 * x1 + y1 * y1:
+        if x0 * x0 + y0 * y0 <= square < x1 * x1 + y1 * y1:
             a = (x1 - x0) ** 2 + (y1 - y0) ** 2
             b = x0 * (x1 - x0) + y0 * (y1 - y0)
-            c = x0 * x0 + y0 * y0 - reach * reach
+            c = x0 * x0 + y0 * y0 - square
             share = (math.sqrt(max(b * b - a * c, 0.0)) - b) / a
             return distance[k - 1] + share * (distance[k] - distance[k - 1])
+        x1, y1 = x0, y0
     return math.nan
 
 
@@ -192,7 +209,12 @@ def _leaves(distance, z, count, x, y, reach, hitch):
 def hitch_at(distance, z, count, angle, eye, n):
     """Return where the hitch is at a raising angle; NaN where it has no place."""
     pole = math.pi - angle - n.gin_angle
-    x, y = n.gin * math.cos(pole), n.gin * math.sin(pole)
+    return _hitch(distance, z, count, n.gin * math.cos(pole), n.gin * math.sin(pole), eye, n)
+
+
+@compiled
+def _hitch(distance, z, count, x, y, eye, n):
+    """Return where the hitch is with the gin-pole tip at (x, y)."""
     if not n.through_anchor:
         return _leaves(distance, z, count, x, y, n.line_length, n.hitch_height)
     away = n.anchor_radius[0]
@@ -203,17 +225,11 @@ def hitch_at(distance, z, count, angle, eye, n):
 @compiled
 def _profile(distance, z, count, d):
     """Return the ground at a distance along a ray; NaN beyond its end."""
-    low, high = 0, count - 1
-    if not d <= distance[high]:
+    if not d <= distance[count - 1]:
         return math.nan
-    while high - low > 1:
-        middle = (low + high) // 2
-        if distance[middle] >= d:
-            high = middle
-        else:
-            low = middle
-    share = (d - distance[low]) / (distance[high] - distance[low])
-    return z[low] + share * (z[high] - z[low])
+    k = reached(distance, count, d)
+    share = max((d - distance[k - 1]) / (distance[k] - distance[k - 1]), 0.0)
+    return z[k - 1] + share * (z[k] - z[k - 1])
 
 
 @compiled
@@ -240,23 +256,25 @@ def pull_margin(distance, z, count, start, n, eye):
     least = math.inf
     # Up to the balance: there no pull is needed any more, but the line must still have its lever.
     last = min(math.atan2(n.weight_along, n.weight_across), math.pi / 2)
-    for k in range(_PULLS):
-        angle = start + (last - start) * k / (_PULLS - 1)
-        moment = n.weight_along * math.cos(angle) - n.weight_across * math.sin(angle)
-        moment = STANDARD_GRAVITY * max(moment, 0.0)
-        least = min(least, _spare_pull(distance, z, count, angle, moment, n, eye))
+    step = (last - start) / (_PULLS - 1)
+    turn_cos, turn_sin = math.cos(step), math.sin(step)
+    cos, sin = math.cos(start), math.sin(start)
+    gin_cos, gin_sin = n.gin * math.cos(n.gin_angle), n.gin * math.sin(n.gin_angle)
+    for _ in range(_PULLS):
+        moment = STANDARD_GRAVITY * max(n.weight_along * cos - n.weight_across * sin, 0.0)
+        x, y = gin_sin * sin - gin_cos * cos, gin_cos * sin + gin_sin * cos
+        least = min(least, _spare_pull(distance, z, count, x, y, moment, n, eye))
+        cos, sin = cos * turn_cos - sin * turn_sin, sin * turn_cos + cos * turn_sin
     return least
 
 
 @compiled
-def _spare_pull(distance, z, count, angle, moment, n, eye):
-    """Return the spare pull at one raising angle."""
-    pole = math.pi - angle - n.gin_angle
-    tip_x, tip_y = n.gin * math.cos(pole), n.gin * math.sin(pole)
+def _spare_pull(distance, z, count, tip_x, tip_y, moment, n, eye):
+    """Return the spare pull with the gin-pole tip at one place; directions as unit vectors."""
     far_x, far_y = tip_x, tip_y
     hitch, hitch_y = n.anchor_radius[0], eye
     if n.vehicle:
-        hitch = hitch_at(distance, z, count, angle, eye, n)
+        hitch = _hitch(distance, z, count, tip_x, tip_y, eye, n)
         hitch_y = _profile(distance, z, count, hitch) + n.hitch_height
     end_x, end_y = hitch, hitch_y
     if n.through_anchor:
@@ -270,10 +288,15 @@ def _spare_pull(distance, z, count, angle, moment, n, eye):
     if not n.vehicle:
         return math.inf if math.isnan(n.winch) else n.winch - pull
     rear = _profile(distance, z, count, hitch + 1.0)
-    slope = math.atan((_profile(distance, z, count, hitch + 4.0) - rear) / 3.0)
-    above = math.atan2(far_y - hitch_y, abs(far_x - hitch)) + slope
-    cost = math.cos(above) + n.net_grip * math.sin(above)
-    spare = n.vehicle_weight * (n.net_grip * math.cos(slope) - math.sin(slope))
+    slope = (_profile(distance, z, count, hitch + 4.0) - rear) / 3.0
+    flat = 1.0 / math.sqrt(1.0 + slope * slope)
+    steep = slope * flat
+    level, up = abs(far_x - hitch), far_y - hitch_y
+    line = math.sqrt(level * level + up * up)
+    # cosine and sine of the angle between line and lane: of the two angles together
+    along, above = (level * flat - up * steep) / line, (up * flat + level * steep) / line
+    cost = along + n.net_grip * above
+    spare = n.vehicle_weight * (n.net_grip * flat - steep)
     return max(spare / cost, 0.0) - pull if cost > 0.0 else math.inf
 
 
@@ -282,7 +305,9 @@ def slope_share(distance, z, count, inner, outer, n):
     """Return what the steepest piece of the lane that is driven leaves of its limit."""
     low, high = min(inner, outer), max(inner, outer)
     steep = 0.0
-    for k in range(1, count):
-        if distance[k] > low and distance[k - 1] < high:
+    for k in range(reached(distance, count, low), count):
+        if distance[k - 1] >= high:
+            break
+        if distance[k] > low:
             steep = max(steep, abs(z[k] - z[k - 1]) / (distance[k] - distance[k - 1]))
     return min((n.lane_slope - math.atan(steep)) / n.lane_slope, 1.0)

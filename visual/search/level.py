@@ -97,7 +97,7 @@ def level_of(model: Model, n: Numbers, tables: Tables, *, width: int) -> Level:
 def _raw_level(n: Numbers, tables: Tables, *, width: int) -> "RawLevel":
     from visual.search import kernel_raise as kernel
 
-    flat = np.zeros(width * width, np.float32)
+    flat = np.zeros(width * width)
     middle = (width // 2) * width + width // 2
     z = np.empty(max(tables.back.distance.shape[1], tables.ahead.distance.shape[1]))
     kernel.ray_heights(flat, width, middle, 0, n.hinge, tables.back, int(tables.back.number[0]), z)
@@ -126,17 +126,15 @@ def _changes(n: Numbers, side: int, level: int, start: float) -> tuple[float, fl
     """Return the margins of tight and slack of one wire on level ground. [m]"""
     from visual.search import kernel_raise as kernel
 
-    turn = side * math.pi / 2 + float(n.anchor_turn[side])
     radius, height = float(n.anchor_radius[side]), float(n.collars[level])
-    ahead = radius * math.cos(turn)
-    ahead = 0.0 if abs(ahead) < 1e-9 else ahead
+    ahead, sine, cosine = float(n.anchor_ahead[side]), math.sin(start), math.cos(start)
     e = float(n.eye[side] - n.hinge)
     k = radius**2 + height**2 + e**2
     limit = n.tight_fixed
     if math.isnan(limit):
         limit = float(n.stretch[level]) * math.sqrt(k - 2 * height * e)
-    tight = limit - kernel.longest(k, height, ahead, e, start, False)
-    return tight, n.slack + kernel.longest(k, height, ahead, e, start, True)
+    tight = limit - kernel.longest(k, height, ahead, e, sine, cosine, False)
+    return tight, n.slack + kernel.longest(k, height, ahead, e, sine, cosine, True)
 
 
 def _told_in(model: Model, n: Numbers, raw: "RawLevel") -> Level:

@@ -37,6 +37,8 @@ class Numbers(NamedTuple):
         Heights of the collars.
     anchor_radius, anchor_turn, eye : ndarray, shape (4,)
         Of the planned anchors, clockwise from the front.
+    anchor_ahead : ndarray, shape (4,)
+        How far in front of the hinge they are; exactly 0 for what is square to the front.
     wire_low, wire_high : float
         Limits of the wire angles.
     tight_fixed : float
@@ -77,6 +79,7 @@ class Numbers(NamedTuple):
     anchor_radius: Array
     anchor_turn: Array
     eye: Array
+    anchor_ahead: Array
     wire_low: float
     wire_high: float
     tight_fixed: float
@@ -155,6 +158,7 @@ def numbers_of(model: Model) -> Numbers:
         anchor_radius=np.array([plan.radius for plan in plans]),
         anchor_turn=np.array([plan.turn for plan in plans]),
         eye=np.array([plan.eye_height for plan in plans]),
+        anchor_ahead=_ahead([plan.radius for plan in plans], [plan.turn for plan in plans]),
         wire_low=limits.wire_angle.value[0],
         wire_high=limits.wire_angle.value[1],
         tight_fixed=math.nan if fixed is None else fixed,
@@ -183,6 +187,12 @@ def numbers_of(model: Model) -> Numbers:
         head_clearance=limits.head_clearance.value,
         total_height=mast.total_height,
     )
+
+
+def _ahead(radius: list[float], turn: list[float]) -> Array:
+    """Return how far in front of the hinge anchors are; a hair beside it is none. [m]"""
+    ahead = np.array(radius) * np.cos(np.array(turn) + np.arange(4) * math.pi / 2)
+    return np.where(np.abs(ahead) < 1e-9, 0.0, ahead)
 
 
 def _weight_sums(model: Model) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from visual.search.causes import SHARES, Cause
 from visual.search.cover import make_cover
 from visual.search.fields import free_bearings
 from visual.search.job import Job, make_job
-from visual.search.kernel_args import Ground, Rig
+from visual.search.kernel_args import Ground, Rig, ground_of
 from visual.search.place import judge_places
 from visual.search.run import bearings_in
 from visual.search.tables import looker, make_tables
@@ -110,9 +110,7 @@ def rose_at(
     places = judge_places(job, *spot, hinge)
     free = free_bearings(job, tables, *spot, np.ones((1, 1), dtype=bool))
     rig = Rig(tables, job.cover[0], job.numbers, job.level)
-    ground = Ground(
-        window.heights.astype(np.float32).ravel(), window.fields, window.active, job.width
-    )
+    ground = ground_of(window.heights, window.fields, window.active)
     share, cause, shares = _all_bearings(
         ground,
         rig,

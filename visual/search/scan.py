@@ -61,7 +61,7 @@ class Bench(NamedTuple):
 
 
 @compiled
-def scan(ground, rig, at, stride, alive, free, steepness, share, cause, bearing):
+def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, bearing):
     """Find the best bearing of every place of a tile.
 
     Parameters
@@ -78,6 +78,8 @@ def scan(ground, rig, at, stride, alive, free, steepness, share, cause, bearing)
         Where all anchors may stand; everywhere if empty.
     steepness : ndarray, shape (rows, columns)
         Cosine of the steepest ground near each place.
+    hinges : ndarray, shape (rows, columns)
+        Hinges of the places. [m]
     share, cause, bearing : ndarray, shape (rows, columns)
         Filled in: what the best bearing leaves, −1 where none works; what leaves so little, or
         stops most bearings; and its number.
@@ -99,7 +101,7 @@ def scan(ground, rig, at, stride, alive, free, steepness, share, cause, bearing)
             _ring_pass(ground, rig, p, stride, size, bench)
             looks += _try_bearings(
                 ground, rig, p, stride, size, alive[r, left:], free[r:, left:], steepness[r, left:],
-                cause[r, left:], bench,
+                hinges[r, left:], cause[r, left:], bench,
             )  # fmt: skip
             for i in range(size):
                 if not alive[r, left + i]:
@@ -158,7 +160,7 @@ def _ring_pass(ground, rig, p, stride, size, bench):
 
 
 @compiled
-def _try_bearings(ground, rig, p, stride, size, alive, free, steepness, cause, bench):
+def _try_bearings(ground, rig, p, stride, size, alive, free, steepness, hinges, cause, bench):
     """Try the bearings of places next to each other; return how many close looks it took."""
     best, bearing, looks = bench.best, bench.bearing, 0
     best[:], bearing[:], bench.causes[:] = np.float32(0.0), -1, 0
@@ -173,8 +175,8 @@ def _try_bearings(ground, rig, p, stride, size, alive, free, steepness, cause, b
             looks += 1
             may = free.size == 0 or free[0, i, b]
             found, why = look_closely(
-                ground, rig, p + i * stride, b, float(bench.hinge[i]), steepness[i], may,
-                float(best[i]), bench.room,
+                ground, rig, p + i * stride, b, hinges[i], steepness[i], may, float(best[i]),
+                bench.room,
             )  # fmt: skip
             if found > best[i]:
                 best[i], bearing[i], cause[i] = found, b, why

@@ -11,7 +11,7 @@ from visual.ground import Lattice
 from visual.search.causes import Cause
 from visual.search.fields import free_bearings, make_fields
 from visual.search.job import Job
-from visual.search.kernel_args import Ground, Rig
+from visual.search.kernel_args import Rig, ground_of
 from visual.search.place import Places, judge_places
 from visual.search.tables import Samples
 
@@ -173,9 +173,7 @@ def _search_part(job: Job, number: int, window: Window, part: int, found: TileFo
     bearing = np.full(x.shape, -1, dtype=np.int16)
     looks = 0
     if alive.any():
-        ground = Ground(
-            window.heights.astype(np.float32).ravel(), window.fields, window.active, job.width
-        )
+        ground = ground_of(window.heights, window.fields, window.active)
         looks = scan(
             ground,
             Rig(tables, job.cover[part], job.numbers, job.level),
@@ -184,6 +182,7 @@ def _search_part(job: Job, number: int, window: Window, part: int, found: TileFo
             alive,
             free_bearings(job, tables, x, y, alive),
             window.steepness.ravel()[nodes],
+            hinge,
             share,
             cause,
             bearing,
