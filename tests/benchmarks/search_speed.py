@@ -84,7 +84,7 @@ def main(side: int = 256) -> None:
     nodes = start + rows * job.width + columns
     fields = np.full((4, job.width**2), np.float32(1e4))
     ground = ground_of(heights, fields, np.zeros(4, dtype=bool))
-    rig = Rig(job.tables[0], job.cover[0], job.numbers, job.level)
+    rig = Rig(job.tables[0], job.cover[0], job.numbers, job.level, job.curves)
     hinges = sample(heights, rig.tables.base, nodes, job.width) + job.numbers.hinge
     share = np.zeros((side, side), np.float32)
     cause = np.zeros((side, side), np.uint8)

@@ -79,7 +79,10 @@ def _look_in_tile(
     places = judge_places(job, x, y, hinge[None, :])
     free = free_bearings(job, tables, x, y, np.ones(x.shape, dtype=bool))
     ground = ground_of(window.heights, window.fields, window.active)
-    rig, steep = Rig(tables, job.cover[part], job.numbers, job.level), window.steepness.ravel()
+    rig, steep = (
+        Rig(tables, job.cover[part], job.numbers, job.level, job.curves),
+        window.steepness.ravel(),
+    )
     room = make_room(rig)
     share, cause = places.share[0].astype(float), places.cause[0].copy()
     shares = np.empty((len(rows), SHARES))

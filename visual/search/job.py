@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,6 +12,7 @@ from visual.ground import Lattice
 from visual.model import Model
 from visual.search.around import Around, around_of
 from visual.search.cover import Cover, make_cover
+from visual.search.curves import Curves, make_curves
 from visual.search.level import Level, level_of
 from visual.search.numbers import Ball, Numbers, balls_of, numbers_of
 from visual.search.tables import Tables, looker, make_tables, reach_of
@@ -38,6 +40,8 @@ class Job:
         What stands around.
     numbers, balls, level : Numbers, tuple of Ball, Level
         The rig, and what it has left on level ground.
+    curves : Curves
+        What the rings of anchors can leave at most.
     tables, cover : tuple of Tables, tuple of Cover
         Samples and discs, one entry per shift of the places in their cell.
     shifts : tuple of (float, float)
@@ -63,6 +67,7 @@ class Job:
     numbers: Numbers = field(repr=False)
     balls: tuple[Ball, ...]
     level: Level = field(repr=False)
+    curves: Curves = field(repr=False)
     tables: tuple[Tables, ...] = field(repr=False)
     cover: tuple[Cover, ...] = field(repr=False)
     shifts: tuple[tuple[float, float], ...]
@@ -143,22 +148,22 @@ def make_job(
     margin = math.ceil((reach_of(n, balls) + 2.0) / lattice.cell) + 2
     width = tile * stride + 2 * margin + 2
     shifts = tuple((i / parts, j / parts) for i in range(parts) for j in range(parts))
-    tables = tuple(
-        make_tables(lattice, n, balls, bearings=bearings, shift=shift, width=width)
-        for shift in shifts
-    )
-    looks = [looker(lattice, shift, width) for shift in shifts]
+    make = partial(make_tables, lattice, n, balls, bearings=bearings, width=width)
+    tables = tuple(make(shift=shift) for shift in shifts)
+    look = partial(looker, lattice, width=width)
     first, tiles = _tiling(lattice, land, stride=stride, tile=tile)
     low, above, within = _rotor(model)
+    level = level_of(model, n, tables[0], width=width)
     return Job(
         lattice=lattice,
         land=land,
         around=around_of(model),
         numbers=n,
         balls=balls,
-        level=level_of(model, n, tables[0], width=width),
+        level=level,
+        curves=make_curves(n, level, tables[0]),
         tables=tables,
-        cover=tuple(make_cover(model, n, look, tables[0].bearings) for look in looks),
+        cover=tuple(make_cover(model, n, look(shift), tables[0].bearings) for shift in shifts),
         shifts=shifts,
         stride=stride,
         tile=tile,

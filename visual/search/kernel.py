@@ -39,6 +39,8 @@ _OF_FIELD = (
 _LANE_PLAN = int(Cause.LANE_PLAN)
 _HALF_STEP = 0.75  # [m] between discs
 _VEHICLE = 5.0 + _HALF_STEP  # [m] how far the vehicle is in front of its hitch
+_LOWEST = math.radians(-60.0)  # start angle
+_HALVINGS = 12
 _START, _INNER, _OUTER, _BARE = 0, 1, 2, 3
 
 
@@ -171,6 +173,37 @@ def _laydown_share(start, n, level):
     caution = (n.steep_caution - start) / level.start_caution
     stop = (n.steep_stop - start) / level.start_stop
     return min(stop, max((1.0 + caution) / 2.0, LEAST), 1.0)
+
+
+@compiled
+def fill_curve(eyes, side, beside, n, level, wire, change):
+    """Fill in what wire angles leave, and tight, slack and laydown together, by eye height."""
+    for k in range(eyes.size):
+        wire[k] = wire_share(eyes[k], side, n, level)
+        change[k] = _best_start(eyes[k], beside, n, level)
+
+
+@compiled
+def _best_start(e, side, n, level):
+    """Return at least what tight, slack and laydown leave at the best start angle for a side.
+
+    A higher start leaves less of the laydown and more of tight and slack: halve between them.
+    """
+    low, high = _LOWEST, n.steep_stop
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        if _change_share(e, side, middle, n, level) < _laydown_share(middle, n, level):
+            low = middle
+        else:
+            high = middle
+    return min(_laydown_share(low, n, level), _change_share(e, side, high, n, level))
+
+
+@compiled
+def _change_share(e, side, start, n, level):
+    """Return what tight and slack leave of their limits on one side."""
+    tight, slack = change_shares(e, side, start, n, level)
+    return min(tight, max((1.0 + slack) / 2.0, LEAST)) if side != 2 else tight
 
 
 @compiled

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.search.cover import Cover
+from visual.search.curves import Curves
 from visual.search.level import Level
 from visual.search.numbers import Numbers
 from visual.search.tables import Tables
@@ -44,12 +45,15 @@ class Rig(NamedTuple):
     ----------
     tables, cover, n, level : Tables, Cover, Numbers, Level
         Samples, discs, the rig in numbers and what level ground leaves it.
+    curves : Curves
+        What the rings can leave at most.
     """
 
     tables: Tables
     cover: Cover
     n: Numbers
     level: Level
+    curves: Curves
 
 
 class Room(NamedTuple):

@@ -109,7 +109,7 @@ def rose_at(
     hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
     places = judge_places(job, *spot, hinge)
     free = free_bearings(job, tables, *spot, np.ones((1, 1), dtype=bool))
-    rig = Rig(tables, job.cover[0], job.numbers, job.level)
+    rig = Rig(tables, job.cover[0], job.numbers, job.level, job.curves)
     ground = ground_of(window.heights, window.fields, window.active)
     share, cause, shares = _all_bearings(
         ground,

@@ -2,8 +2,7 @@
 
 First comes what is cheap: the anchors on their rings, once for each place. It gives for each
 bearing a share that the whole look can only lower. Only bearings that could still be better than
-the best so far are looked at closely. They are tried far apart first, so that a good one comes
-soon.
+the best so far are looked at closely, the most promising one first; of equals, those far apart.
 """
 
 import math
@@ -18,9 +17,8 @@ from visual.search.kernel_raise import compiled
 from visual.search.rings import (
     base,
     bounds,
-    ring_angles,
-    ring_changes,
     ring_heights,
+    ring_shares,
     rings_stop,
     tip_rooms,
     usual,
@@ -30,6 +28,7 @@ SEGMENT = 128
 """Places done together."""
 
 _GROUND = int(Cause.GROUND)
+_ALL = np.ones(1, dtype=np.bool_)  # anchors may stand at every bearing
 
 
 class Bench(NamedTuple):
@@ -37,25 +36,26 @@ class Bench(NamedTuple):
 
     Parameters
     ----------
-    hinge, eyes, partial, best : ndarray of float32
-        Hinges, eyes at one bearing [m]; what a bearing can leave at most, and the best so far.
-    wire, change, lower, tip : ndarray of float32
-        What rings and tip leave at each bearing.
-    bearing, causes : ndarray
-        The best bearing so far, and how many bearings each cause stops.
+    hinge, eyes, most : ndarray of float32
+        Hinges, eyes at one bearing [m]; what any bearing can leave at most.
+    wire, sides, tip, partial : ndarray of float32
+        What rings and tip leave at most at each bearing, and all of them together.
+    left : ndarray of float32, shape (bearings,)
+        What the bearings of one place, in the order they are tried, can leave at most.
+    causes : ndarray, shape (SHARES,)
+        How many bearings of one place each cause stops.
     room : Room
         For close looks.
     """
 
     hinge: np.ndarray
     eyes: np.ndarray
-    partial: np.ndarray
-    best: np.ndarray
+    most: np.ndarray
     wire: np.ndarray
-    change: np.ndarray
-    lower: np.ndarray
+    sides: np.ndarray
     tip: np.ndarray
-    bearing: np.ndarray
+    partial: np.ndarray
+    left: np.ndarray
     causes: np.ndarray
     room: Room
 
@@ -99,19 +99,15 @@ def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, 
                 continue
             p = at + (r * ground.width + left) * stride
             _ring_pass(ground, rig, p, stride, size, bench)
-            looks += _try_bearings(
-                ground, rig, p, stride, size, alive[r, left:], free[r:, left:], steepness[r, left:],
-                hinges[r, left:], cause[r, left:], bench,
-            )  # fmt: skip
             for i in range(size):
                 if not alive[r, left + i]:
                     continue
-                if bench.bearing[i] >= 0:
-                    share[r, left + i], bearing[r, left + i] = bench.best[i], bench.bearing[i]
-                else:
-                    share[r, left + i] = np.float32(-1.0)
-                    more = rings_stop(bench.wire, bench.change, bench.tip, i, bench.tip.shape[0])
-                    cause[r, left + i] = usual(bench.causes[i], more)
+                c, may = left + i, free[r, left + i] if free.size else _ALL
+                tried, best, why, b = _try_bearings(
+                    ground, rig, p + i * stride, may, steepness[r, c], hinges[r, c], i, bench
+                )
+                looks += tried
+                share[r, c], cause[r, c], bearing[r, c] = best, why, b
     return looks
 
 
@@ -125,18 +121,17 @@ def _make_bench(rig):
         np.empty(tables.back.distance.shape[1]), np.empty(tables.ahead.distance.shape[1]),
         np.empty(4), np.zeros(4), np.empty(SHARES),
     )  # fmt: skip
-    line = np.empty((4, SEGMENT), np.float32)
+    line, tip = np.empty((3, SEGMENT), np.float32), np.empty((count, SEGMENT), np.float32)
     return Bench(
-        line[0], line[1], line[2], line[3], wire, np.empty_like(wire), np.empty_like(wire),
-        np.empty((count, SEGMENT), np.float32), np.empty(SEGMENT, np.int16),
-        np.zeros((SEGMENT, SHARES), np.int32), room,
+        line[0], line[1], line[2], wire, np.empty_like(wire), tip, np.empty_like(tip),
+        np.empty(count, np.float32), np.zeros(SHARES, np.int32), room,
     )  # fmt: skip
 
 
 @compiled
 def _ring_pass(ground, rig, p, stride, size, bench):
     """Fill in what anchors and tip leave at all bearings, for places next to each other."""
-    tables, n, level = rig.tables, rig.n, rig.level
+    tables, n, level, curves = rig.tables, rig.n, rig.level, rig.curves
     heights, width = ground.heights, ground.width
     base(heights, p, stride, size, width, tables.base, np.float32(n.hinge), bench.hinge)
     offset, first, second = tables.ring
@@ -147,39 +142,51 @@ def _ring_pass(ground, rig, p, stride, size, bench):
                 heights, p, stride, size, width, offset[ring, b], first[ring, b], second[ring, b],
                 np.float32(n.eye[ring]), bench.hinge, bench.eyes,
             )  # fmt: skip
-            ring_angles(bench.eyes, size, ring, n, level, bench.wire[ring, b])
-            if rings == 1 or ring == 1 or ring == 3:
-                side = 1 if rings == 1 else ring
-                change, lower = bench.change[ring, b], bench.lower[ring, b]
-                ring_changes(bench.eyes, size, side, n.steep_stop, n, level, change)
-                ring_changes(bench.eyes, size, side, n.steep_caution, n, level, lower)
+            ring_shares(
+                bench.eyes, size, curves.first[ring], curves.wire[ring], curves.sides[ring],
+                bench.wire[ring, b], bench.sides[ring, b],
+            )  # fmt: skip
     for b in range(count):
         tip_rooms(
             heights, p, stride, size, width, tables.tip, b, n, level, bench.hinge, bench.tip[b]
         )
+    bench.most[:] = np.float32(0.0)
+    for b in range(count):
+        bounds(tables, b, size, bench)
 
 
 @compiled
-def _try_bearings(ground, rig, p, stride, size, alive, free, steepness, hinges, cause, bench):
-    """Try the bearings of places next to each other; return how many close looks it took."""
-    best, bearing, looks = bench.best, bench.bearing, 0
-    best[:], bearing[:], bench.causes[:] = np.float32(0.0), -1, 0
-    for step in range(rig.tables.order.size):
-        b = rig.tables.order[step]
-        if not bounds(rig.tables, b, size, bench):
-            continue
-        for i in range(size):
-            # NaN is never above the best, so unknown ground is never looked at closely.
-            if not (bench.partial[i] > best[i] and alive[i]):
-                continue
-            looks += 1
-            may = free.size == 0 or free[0, i, b]
-            found, why = look_closely(
-                ground, rig, p + i * stride, b, hinges[i], steepness[i], may, float(best[i]),
-                bench.room,
-            )  # fmt: skip
-            if found > best[i]:
-                best[i], bearing[i], cause[i] = found, b, why
-            elif bearing[i] < 0:
-                bench.causes[i, _GROUND if math.isnan(found) else why] += 1
-    return looks
+def _try_bearings(ground, rig, p, free, steepness, hinge, i, bench):
+    """Try the bearings of one place; return how many looks it took, share, cause, bearing."""
+    order, left, causes = rig.tables.order, bench.left, bench.causes
+    best, bearing, cause, looks = 0.0, -1, _GROUND, 0
+    causes[:] = 0
+    if bench.most[i] > 0.0:
+        for step in range(order.size):
+            left[step] = bench.partial[order[step], i]
+        while True:
+            step = _most_promising(left, best)
+            if step < 0:
+                break
+            b, left[step], looks = order[step], np.float32(-1.0), looks + 1
+            may = free.size == 1 or free[b]
+            found, why = look_closely(ground, rig, p, b, hinge, steepness, may, best, bench.room)
+            if found > best:
+                best, bearing, cause = found, b, why
+            elif bearing < 0:
+                causes[_GROUND if math.isnan(found) else why] += 1
+    if bearing >= 0:
+        return looks, best, cause, bearing
+    more = rings_stop(bench.wire, bench.sides, bench.tip, i, order.size)
+    return looks, -1.0, usual(causes, more), -1
+
+
+@compiled
+def _most_promising(left, best):
+    """Return the step of the bearing that can leave most; -1 if none can leave more than best."""
+    # NaN is never above the best, so unknown ground is never looked at closely.
+    found = -1
+    for step in range(left.size):
+        if left[step] > best:
+            found, best = step, left[step]
+    return found

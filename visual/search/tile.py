@@ -176,7 +176,7 @@ def _search_part(job: Job, number: int, window: Window, part: int, found: TileFo
         ground = ground_of(window.heights, window.fields, window.active)
         looks = scan(
             ground,
-            Rig(tables, job.cover[part], job.numbers, job.level),
+            Rig(tables, job.cover[part], job.numbers, job.level, job.curves),
             start,
             job.stride,
             alive,
