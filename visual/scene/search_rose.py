@@ -123,7 +123,7 @@ def _runs(rose: "Rose") -> "Iterator[tuple[int, int, str]]":
     out = rose.place_share < 0
     kinds = [
         share_role(float(share)) if works and not out else "rose_fails"
-        for works, share in zip(rose.works, rose.share, strict=True)
+        for works, share in zip(rose.works, rose.left, strict=True)
     ]
     count = len(kinds)
     starts = [i for i in range(count) if kinds[i] != kinds[i - 1]] or [0]
@@ -155,11 +155,15 @@ def _words(rose: "Rose", total: float, terrain: "Terrain") -> "Iterator[AnyLayer
     from visual.search.rose import spans_of
 
     step = 2 * math.pi / rose.bearings.size
+    if rose.place_share < 0:
+        yield _out(rose, total, terrain)
     for first, last, cause in spans_of(rose):
         which = np.arange(first, last + 1) % rose.bearings.size
         middle = (first + last) / 2 * step
-        if cause is None:
-            text = f"works, {100 * np.nanmax(rose.share[which]):.0f} % left at best"
+        if cause is None and rose.place_share < 0:
+            text = WORDS[rose.place_cause].text
+        elif cause is None:
+            text = f"works, {100 * np.nanmax(rose.left[which]):.0f} % left at best"
         else:
             text = WORDS[cause].text
         x = rose.x + _WORDS * total * math.sin(middle)
@@ -173,6 +177,24 @@ def _words(rose: "Rose", total: float, terrain: "Terrain") -> "Iterator[AnyLayer
             priority=5 + (last - first) / rose.bearings.size,
             over=True,
         )
+
+
+def _out(rose: "Rose", total: float, terrain: "Terrain") -> "AnyLayer":
+    """Say in the middle why the spot is out whatever the bearing."""
+    from visual.scene.layers import LabelLayer
+    from visual.scene.search_layers import broken
+    from visual.search.causes import WORDS
+
+    text = WORDS[rose.place_cause].text
+    return LabelLayer(
+        role="warning",
+        group="search",
+        name=text,
+        text=broken(text),
+        at=terrain.on(rose.x, rose.y - 0.2 * total),
+        priority=7,
+        over=True,
+    )
 
 
 def _best(rose: "Rose", total: float, terrain: "Terrain") -> "Iterator[AnyLayer]":

@@ -66,6 +66,11 @@ class Rose:
         return np.asarray(self.share > 0.0)
 
     @property
+    def left(self) -> Array:
+        """What place and bearing leave together, shape (n,): as a short list tells it."""
+        return np.minimum(self.share, self.place_share)
+
+    @property
     def best(self) -> int | None:
         """Number of the best bearing that works; None if none does."""
         if not self.works.any():
@@ -175,12 +180,19 @@ def rose_lines(rose: Rose) -> list[str]:
     lines = []
     if rose.place_share < 0:
         lines.append(f"Whatever the bearing, this spot is out: {WORDS[rose.place_cause].text}.")
+    elif rose.works.any() and rose.place_share < np.nanmax(rose.share):
+        left = f"{100 * rose.place_share:.0f} % is left here at most"
+        lines.append(f"Whatever the bearing, {left}: {WORDS[rose.place_cause].text}.")
     for first, last, cause in spans_of(rose):
-        text = "works" if cause is None else WORDS[cause].text
-        share = rose.share[np.arange(first, last + 1) % rose.share.size]
-        left = f", {100 * np.nanmax(share):.0f} % left at best" if cause is None else ""
+        share = rose.left[np.arange(first, last + 1) % rose.share.size]
+        if cause is not None:
+            text = WORDS[cause].text
+        elif rose.place_share < 0:
+            text = "stopped by the spot alone"
+        else:
+            text = f"works, {100 * np.nanmax(share):.0f} % left at best"
         a, b = (math.degrees(rose.bearings[i % rose.share.size]) for i in (first, last))
-        lines.append(f"  {a:03.0f}° to {b:03.0f}°  {text}{left}")
+        lines.append(f"  {a:03.0f}° to {b:03.0f}°  {text}")
     return lines
 
 

@@ -1,5 +1,6 @@
 """Writing polygons and points as layers of a GeoPackage."""
 
+import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -66,14 +67,23 @@ def write_geopackage(path: Path, layers: Sequence[VectorLayer], *, frame: Frame)
 
 
 def _write(path: Path, layer: VectorLayer, frame: Frame) -> None:
-    import pyogrio
-
     def convert(places: np.ndarray) -> np.ndarray:
         return np.column_stack(frame.to_grid(places[:, 0], places[:, 1]))
 
     shapes = shapely.transform(np.array(layer.shapes, dtype=object), convert)
     if layer.kind == "MultiPolygon":
         shapes = [shapely.multipolygons(_polygons(shape)) for shape in shapes]
+    with warnings.catch_warnings():
+        # A local site has no coordinate system to give: its file says so by giving none.
+        warnings.filterwarnings("ignore", message="'crs' was not provided", category=UserWarning)
+        _write_layer(path, layer, shapes, frame)
+
+
+def _write_layer(
+    path: Path, layer: VectorLayer, shapes: Sequence[BaseGeometry], frame: Frame
+) -> None:
+    import pyogrio
+
     pyogrio.raw.write(
         path,
         geometry=shapely.to_wkb(np.array(shapes, dtype=object)),
