@@ -135,6 +135,13 @@ METHODS = (
         "common practice, no source",
     ),
     Method(
+        "Order of work",
+        "what holds the mast at every step; one front wire only: a second line before it is moved; "
+        "one person at the front anchor",
+        "",
+        "our own statics, no source",
+    ),
+    Method(
         "Stops on the way",
         "where a wire goes tight or slack, something comes near, or the mast goes over by itself; "
         "2° to 5° before it",
