@@ -1,6 +1,6 @@
 """How fast the search is, against plain numpy and against a kernel that only adds up heights.
 
-Run from the top folder: ``python tests/benchmarks/search_speed.py [places a side]``. All in one
+Run from the top folder: ``python tests/benchmarks/search_speed.py [places a side] [again]``. All in one
 process, on the hill of the sample site laid out on a larger lattice, without surroundings.
 """
 
@@ -54,6 +54,12 @@ def hill(side):
     return z
 
 
+def again(side):
+    """Return the ground of 256 places a side, laid out again and again, each time mirrored."""
+    small = hill(256)
+    return np.pad(small, (0, side - len(small)), mode="symmetric") if side > 256 else hill(side)
+
+
 def best_of(run, times=3):
     """Return the shortest processor time of several runs: others may use the machine too. [s]"""
     took = []
@@ -64,15 +70,19 @@ def best_of(run, times=3):
     return min(took), result
 
 
-def main(side: int = 256) -> None:
-    """Time all three and print rates and ratios."""
+def main(side: int = 256, ground: str = "whole") -> None:
+    """Time all three and print rates and ratios.
+
+    With the ground "again" a larger land has the very ground of the smaller one many times, so that
+    only its size is different.
+    """
     model = load_model(Path("sample_sites/hill_paddock"))
     lattice = Lattice(
         origin=np.zeros(2),
         down=np.array([0.0, CELL]),
         right=np.array([CELL, 0.0]),
         shape=(side + 200, side + 200),
-        dem=HeightArray(hill(side + 200)),
+        dem=HeightArray((again if ground == "again" else hill)(side + 200)),
         survey=None,
     )
     land = box(0, 0, CELL * (side - 1), CELL * (side - 1))
@@ -134,4 +144,4 @@ def main(side: int = 256) -> None:
 
 
 if __name__ == "__main__":
-    main(*(int(value) for value in sys.argv[1:]))
+    main(*[int(value) for value in sys.argv[1:2]], *sys.argv[2:])
