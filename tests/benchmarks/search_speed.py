@@ -1,7 +1,7 @@
 """How fast the search is, against plain numpy and against a kernel that only adds up heights.
 
-Run from the top folder: ``python tests/benchmarks/search_speed.py [places a side] [again]``. All in one
-process, on the hill of the sample site laid out on a larger lattice, without surroundings.
+Run from the top folder: ``python tests/benchmarks/search_speed.py [places a side] [again]``. All in
+one process, on the hill of the sample site laid out on a larger lattice, without surroundings.
 """
 
 import sys
