@@ -43,6 +43,7 @@ class Standing:
         self.changed = threading.Condition(threading.RLock())
         self.disk = SiteOnDisk(path)
         self.version = self.seq = 1
+        self.looked = 0  # how often a search or a rose began or ended
         self.answer: Answer | None = None
         self.saved_answer: Answer | None = None
         self.sketched: Sketch | None = None
@@ -176,8 +177,14 @@ class Standing:
                 "problems": [problem_document(problem) for problem in self._problems],
                 "fields": field_rows(self.text, self.disk.saved.text),
                 "took": self._took,
+                "looked": self.looked,
                 "scene": [self.scene.version, self.scene.full] if self.scene else None,
             }
+
+    def model_of(self, version: int) -> Model | None:
+        """Return the model of a version that was shown not too long ago."""
+        with self.changed:
+            return self._models.get(version)
 
     def close(self, *, keep: bool) -> None:
         """Stop working on the site, with its unsaved work kept on disk or dropped."""

@@ -76,7 +76,7 @@ class ModelLoader:
     def load(self, site: SiteFile, *, radius: float = 0.0) -> Model:
         """Build the model of a site on ground as far as `radius` at least [m]; see `load_model`."""
         rig = rig_of_site(site)
-        data = _data_state(site)
+        data = data_state(site)
         place = (data, site.ground, site.surroundings, site.site.crs, site.site.date)
         base = (*place, site.mast.position)
         first = self._keep("first frame", base, lambda: _frame_at(site, 0.0))
@@ -115,7 +115,7 @@ class ModelLoader:
         return found
 
 
-def _data_state(site: SiteFile) -> tuple[Any, ...]:
+def data_state(site: SiteFile) -> tuple[Any, ...]:
     """Return what changes when a data file does: name, size and time of each."""
     names = (
         site.ground.dem,
