@@ -29,6 +29,9 @@ STEPS = (1.0, 2.0, 4.0, 8.0, 16.0)  # [m] between places
 MOST_PLACES = 60_000
 """The finest step is taken that makes no more places than this."""
 
+PREPARING = "preparing"
+"""What is being done until the first places are looked at: compiling, the very first time."""
+
 TURN = math.radians(5.0)
 TOP = 8
 
@@ -94,6 +97,7 @@ def _done(job: Json, loader: ModelLoader, stop: Stop, tell: Tell) -> Json:
         tell({"progress": _progress("reading the ground")})
         model = loader.load(site)
         if job["do"] == "rose":
+            tell({"progress": _progress(PREPARING)})
             return {"found": _rose(model, job)}
         return {"found": _search(model, job, stop, tell)}
     except KeyboardInterrupt:
@@ -126,10 +130,11 @@ def _search(model: Model, job: Json, stop: Stop, tell: Tell) -> Json:
     radius = job.get("radius")
 
     def progress(now: Progress) -> None:
-        tell({"progress": _progress(now.doing, now.done, now.total, now.left)})
+        doing = PREPARING if now.doing == "searching" and not now.done else now.doing
+        tell({"progress": _progress(doing, now.done, now.total, now.left)})
         stop.look()
 
-    tell({"progress": _progress("getting ready")})
+    tell({"progress": _progress(PREPARING)})
     found = search(
         model,
         within=within,

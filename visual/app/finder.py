@@ -8,8 +8,7 @@ from typing import Any
 from visual.app.beside import Beside
 from visual.app.session import Session
 from visual.errors import HillmastError
-from visual.model import data_state
-from visual.site import SiteFile, read_site_text
+from visual.site import SiteFile, data_state, read_site_text
 
 Json = dict[str, Any]
 

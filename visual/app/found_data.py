@@ -7,17 +7,24 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.checks.results import finding_results, without_nan
+from visual.checks import Finding
+from visual.checks.said import in_units, said_in
 from visual.search.causes import WORDS, Cause
 from visual.search.found import Found, Place
 from visual.search.reasons import NOTHING, reasons_of
 from visual.search.rose import Rose, spans_of
 from visual.search.search_text import format_area
+from visual.units import UnitSystem
 
 Json = dict[str, Any]
 
+SYSTEMS: tuple[UnitSystem, ...] = ("metric", "imperial")
+
 NONE = 255
 """In the grids: no bearing works, nothing is known."""
+
+MOST_SAID = 8
+"""Findings that are told of a place of the list."""
 
 
 def found_document(found: Found) -> Json:
@@ -30,7 +37,7 @@ def found_document(found: Found) -> Json:
     box = _box(reasons.number != NOTHING)
     share = np.where(found.works, np.floor(100.0 * np.clip(found.share, 0.0, 1.0)), NONE)
     bearing = np.where(found.works, found.bearing, NONE)
-    units, whole = found.model.site.site.units, found.land.whole.area
+    whole = found.land.whole.area
     works = float(found.works.sum()) * found.cell_area
     return {
         "lattice": _lattice(found, box),
@@ -41,15 +48,15 @@ def found_document(found: Found) -> Json:
         "turn": 360.0 / found.job.tables[0].bearings.size,
         "step": found.job.step,
         "complete": found.complete,
-        "area": format_area(whole, units),
-        "works": format_area(works, units) if works else "",
+        "area": _areas(whole),
+        "works": _areas(works) if works else None,
         "works_share": works / whole,
         "reasons": [
             {
                 "kind": one.kind,
                 "check": one.check,
-                "text": one.text,
-                "area": format_area(one.area, units),
+                "text": _both(one.text),
+                "area": _areas(one.area),
                 "share": one.area / whole,
             }
             for one in reasons.said
@@ -93,8 +100,7 @@ def _left(share: float) -> float | None:
 
 
 def _place(place: Place) -> Json:
-    looked = [one for one in place.findings if one.status in ("stop", "not checked", "caution")]
-    told = [without_nan(finding_results(one)) for one in looked[:6]]
+    looked = [one for one in place.findings if one.status != "ok"]
     return {
         "rank": place.rank,
         "at": [place.easting, place.northing],
@@ -104,10 +110,30 @@ def _place(place: Place) -> Json:
         "stops": place.stops,
         "cautions": place.cautions,
         "unchecked": sum(one.status == "not checked" for one in place.findings),
-        "findings": [
-            {name: one[name] for name in ("check", "subject", "status", "message")} for one in told
-        ],
+        "findings": [_said(one) for one in sorted(looked, key=_severity)[:MOST_SAID]],
     }
+
+
+def _severity(finding: Finding) -> int:
+    return ("stop", "caution", "not checked").index(finding.status)
+
+
+def _said(finding: Finding) -> Json:
+    return {
+        "check": finding.check,
+        "subject": finding.subject,
+        "status": finding.status,
+        "message": {units: said_in(finding, units) for units in SYSTEMS},
+    }
+
+
+def _both(text: str) -> Json:
+    """Return a sentence in both systems of units."""
+    return {units: in_units(text.replace("\u00a0", " "), units) for units in SYSTEMS}
+
+
+def _areas(area: float) -> Json:
+    return {units: format_area(area, units) for units in SYSTEMS}
 
 
 def _box(known: NDArray[np.bool_]) -> tuple[slice, slice]:

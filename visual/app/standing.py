@@ -6,7 +6,7 @@ from collections import OrderedDict
 from pathlib import Path
 
 from visual.app.answer import Answer, Json, problem_document
-from visual.app.data_on_disk import changed_files, data_state
+from visual.app.data_on_disk import changed_files
 from visual.app.field_rows import field_rows
 from visual.app.history import History
 from visual.app.live_scene import LiveScene
@@ -15,6 +15,7 @@ from visual.app.recovery import drop_unsaved, keep_unsaved, work_to_take_up
 from visual.app.sketch import Sketch
 from visual.errors import InputError, Problem
 from visual.model import Model
+from visual.site import data_state
 
 LOOK_EVERY = 1.0  # [s] how often the file is looked at while somebody watches
 

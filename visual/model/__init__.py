@@ -2,7 +2,7 @@
 
 from visual.model.build import build_model
 from visual.model.level_line import level_bearings, level_fronts, level_line
-from visual.model.load import ModelLoader, data_state, ground_lattice, load_model, model_of_site
+from visual.model.load import ModelLoader, ground_lattice, load_model, model_of_site
 from visual.model.record import (
     Model,
     PlacedAnchor,
@@ -37,7 +37,6 @@ __all__ = [
     "Surroundings",
     "Vector",
     "build_model",
-    "data_state",
     "ground_lattice",
     "installed_wire",
     "installed_wires",
