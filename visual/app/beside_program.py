@@ -34,6 +34,8 @@ PREPARING = "preparing"
 
 TURN = math.radians(5.0)
 TOP = 8
+TILE = 48  # places along the side of a tile: small, so that progress is told often
+PREPARED = 200  # places of the search that everything is compiled by
 
 
 class Stop:
@@ -98,7 +100,9 @@ def _done(job: Json, loader: ModelLoader, stop: Stop, tell: Tell) -> Json:
         model = loader.load(site)
         if job["do"] == "rose":
             tell({"progress": _progress(PREPARING)})
-            return {"found": _rose(model, job)}
+            return {"found": _rose(model)}
+        if job["do"] == "prepare":
+            return _prepare(model)
         return {"found": _search(model, job, stop, tell)}
     except KeyboardInterrupt:
         return {"stopped": True}
@@ -112,10 +116,20 @@ def _done(job: Json, loader: ModelLoader, stop: Stop, tell: Tell) -> Json:
         return {"problems": [{"key": "", "value": "", "rule": rule, "way_out": way_out}]}
 
 
-def _rose(model: Model, job: Json) -> Json:
+def _prepare(model: Model) -> Json:
+    """Compile everything that a search needs, by a very coarse one."""
+    from visual.search.around import around_of
+    from visual.search.land import land_of
+    from visual.search.run import search
+
+    area = land_of(model, around_of(model), within=None, radius=None).area
+    search(model, step=math.sqrt(area / PREPARED), turn=TURN, top=0, threads=1)
+    return {}
+
+
+def _rose(model: Model) -> Json:
     from visual.search.rose import rose_at
 
-    del job
     return rose_document(rose_at(model, turn=TURN))
 
 
@@ -142,6 +156,7 @@ def _search(model: Model, job: Json, stop: Stop, tell: Tell) -> Json:
         step=_step(model, within, radius),
         turn=TURN,
         top=TOP,
+        tile=TILE,
         threads=max(1, (os.cpu_count() or 2) - 1),
         progress=progress,
     )

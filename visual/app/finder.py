@@ -75,6 +75,7 @@ class Finder:
         self._roses: dict[Session, Looked] = {}
         self._jobs: dict[int, tuple[Session, Looked]] = {}
         self._sites: dict[Session, tuple[str, SiteFile]] = {}
+        self._prepared = False
         self._search = Beside(self._told)
         self._rose = Beside(self._told)
 
@@ -99,6 +100,20 @@ class Finder:
                 raise BusyError(message)
             looked = self._searches.setdefault(session, Looked())
             self._begin(session, looked, self._search, {"do": "search", **area})
+
+    def prepare(self, session: Session) -> None:
+        """Get ready for a search, and look round, as will soon be asked for where something stops.
+
+        The very first time on a machine that takes a minute, which is better spent while the user
+        still reads than when somebody waits for it.
+        """
+        with self._lock:
+            if not self._prepared and not self._searches:
+                self._prepared = True
+                job = {"job": next(self._numbers), "do": "prepare"}
+                self._search.ask(job | {"text": session.text, "path": str(session.path)})
+            if session not in self._roses:
+                self.look_round(session)
 
     def look_round(self, session: Session) -> None:
         """Begin a rose of bearings at the base, unless one of this state is on its way."""

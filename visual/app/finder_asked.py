@@ -97,6 +97,7 @@ def found_of(finder: Finder, session: Session, seen: int) -> Json:
 
 FINDS: dict[str, Find] = {
     "search": begin_search,
+    "prepare": lambda finder, session, asked: finder.prepare(session),  # noqa: ARG005
     "search_stop": lambda finder, session, asked: finder.stop(),  # noqa: ARG005
     "rose": lambda finder, session, asked: finder.look_round(session),  # noqa: ARG005
     "stand": stand,

@@ -6,6 +6,7 @@ import type { Looked, Progress } from "./live-find-types.ts";
 import { sentence } from "./live-api.ts";
 
 const FOOT = 0.3048;
+const PATIENCE = 3000; // milliseconds after which a wait is explained
 
 type Area = "land" | "radius";
 
@@ -28,7 +29,7 @@ export class SearchForm {
     Object.assign(this.radius, { type: "text", inputMode: "decimal", value: "50" });
     this.radius.setAttribute("aria-label", "How far from the base");
     this.radius.addEventListener("focus", () => this.choose("radius"));
-    const options: [Area, string][] = [["land", "everywhere on the land"], ["radius", "near the base"]];
+    const options: [Area, string][] = [["land", "all the land"], ["radius", "near the base"]];
     const where = choice("Look", options, "land", (area) => this.choose(area));
     const far = element("label", "hm-find-far", "within ", this.radius, " ", this.unit);
     far.hidden = true;
@@ -80,6 +81,7 @@ export class Running {
   private readonly bar = element("progress");
   private readonly said = element("p", "hm-find-said");
   private readonly stop: HTMLButtonElement | null;
+  private since = 0;
 
   constructor(word: string, stop: (() => void) | null) {
     this.word = word;
@@ -93,6 +95,8 @@ export class Running {
     const { running, progress, problems, stopped } = looked;
     this.bar.hidden = !running;
     if (this.stop) this.stop.hidden = !running;
+    if (!running) this.since = 0;
+    else if (!this.since) this.since = Date.now();
     if (running) this.fill(progress);
     else if (problems.length) this.say(problems.map(sentence).join(" "));
     else this.say(stopped ? "Stopped before anything was found." : otherwise);
@@ -102,7 +106,7 @@ export class Running {
     const share = progress?.total && progress.done ? progress.done / progress.total : null;
     if (share === null) this.bar.removeAttribute("value");
     else this.bar.value = share;
-    this.say(progressText(this.word, progress));
+    this.say(progressText(this.word, progress, Date.now() - this.since > PATIENCE));
   }
 
   private say(words: string): void {
@@ -111,9 +115,11 @@ export class Running {
   }
 }
 
-export function progressText(word: string, progress: Progress | null): string {
-  if (!progress) return `${word} …`;
-  if (progress.doing === "preparing") return "Preparing … (the very first time on this computer: about a minute)";
+/** What is being done and how long it takes; `long` if it has taken long already. */
+export function progressText(word: string, progress: Progress | null, long: boolean): string {
+  if (!progress || progress.doing === "preparing") {
+    return long ? "Preparing … The very first time on a computer this takes about a minute." : `${word} …`;
+  }
   const doing = `${(progress.doing[0] ?? "").toUpperCase()}${progress.doing.slice(1)}`;
   const share = progress.total ? ` ${progress.done} of ${progress.total} parts` : "";
   const left = progress.left === null ? "" : `, about ${timeText(progress.left)} left`;

@@ -24,6 +24,8 @@ export interface Here {
 export class PlaceList {
   readonly root = element("div", "hm-find-result");
   private readonly ears: ListEars;
+  /** Ranks of the places whose findings are unfolded. */
+  private readonly unfolded = new Set<number>();
 
   constructor(ears: ListEars) {
     this.ears = ears;
@@ -65,7 +67,10 @@ export class PlaceList {
     press.addEventListener("click", () => this.ears.choose(place));
     for (const what of ["pointerenter", "focus"]) press.addEventListener(what, () => this.ears.over(place));
     for (const what of ["pointerleave", "blur"]) press.addEventListener(what, () => this.ears.over(null));
-    return element("li", "", press, worstOf(place, here.units));
+    const more = worstOf(place, here.units);
+    more.open = this.unfolded.has(place.rank);
+    more.addEventListener("toggle", () => (more.open ? this.unfolded.add(place.rank) : this.unfolded.delete(place.rank)));
+    return element("li", "", press, more);
   }
 }
 
@@ -83,7 +88,7 @@ function stateOf(place: FoundPlace): Node[] {
     return [statusSign("stop"), element("span", "", ` ${word}`)];
   }
   const sign = statusSign(place.unchecked ? "not checked" : place.cautions ? "caution" : "ok");
-  const more = [place.unchecked ? `${place.unchecked} not checked` : "", place.cautions ? `${place.cautions} to look at` : ""];
+  const more = [place.unchecked ? `${place.unchecked} not checked` : "", place.cautions ? `${place.cautions} ${place.cautions === 1 ? "needs" : "need"} care` : ""];
   return [sign, element("span", "", ` ${["nothing stops", ...more.filter(Boolean)].join(", ")}`)];
 }
 
@@ -95,8 +100,8 @@ function leftBar(place: FoundPlace): SVGElement {
 }
 
 /** The worst of what the full check says there. */
-function worstOf(place: FoundPlace, units: Units): HTMLElement {
-  const more = element("details", "hm-find-more", element("summary", "", place.findings[0]?.status === "ok" ? "All of it" : worstWord(place)));
+function worstOf(place: FoundPlace, units: Units): HTMLDetailsElement {
+  const more = element("details", "hm-find-more", element("summary", "", worstWord(place)));
   for (const one of place.findings) {
     const words = element("span", "", element("b", "", one.subject), ` ${one.message[units]}`);
     more.append(element("p", "", statusSign(one.status), words));
@@ -107,7 +112,7 @@ function worstOf(place: FoundPlace, units: Units): HTMLElement {
 
 function worstWord(place: FoundPlace): string {
   const first = place.findings[0];
-  return first ? `Worst there: ${first.subject}` : "";
+  return first ? `Worst there: ${first.check}, ${first.subject}` : "";
 }
 
 function reasonsTable(found: Found, units: Units, open: boolean): HTMLElement {

@@ -32,11 +32,11 @@ export class FoundMarks {
   private over: FoundPlace | null = null;
   private bearing: number | null = null;
 
-  constructor(viewer: Viewer, host: HTMLElement) {
+  constructor(viewer: Viewer) {
     this.viewer = viewer;
     this.sheet.append(this.sectors, this.pointed);
     this.root.append(this.sheet);
-    host.append(this.root);
+    viewer.stage.canvas.after(this.root); // under names and handles
     viewer.stage.afterDraw(() => this.draw());
   }
 
@@ -102,10 +102,13 @@ export class FoundMarks {
     const half = ring.rose.turn / 2;
     [...this.sectors.children].forEach((path, k) => {
       const bearing = k * ring.rose.turn;
+      const one = ring.rose.bearings[k];
+      // a bearing that fails is a short stub, in whatever colours one sees
+      const outer = one && lookOf(ring.rose, one).role.match(/_\d/) ? ring.outer : 0.6 * ring.inner + 0.4 * ring.outer;
       const corners = [
         this.around(bearing - half, ring.inner),
-        this.around(bearing - half, ring.outer),
-        this.around(bearing + half, ring.outer),
+        this.around(bearing - half, outer),
+        this.around(bearing + half, outer),
         this.around(bearing + half, ring.inner),
       ];
       path.setAttribute("d", this.path(corners, true));

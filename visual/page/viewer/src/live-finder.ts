@@ -18,6 +18,10 @@ import type { LiveData, State } from "./live-types.ts";
 
 const RING: [number, number] = [1.55, 1.95]; // of the distance of the front anchor
 
+type Part = "where" | "round";
+
+const PARTS: [Part, string][] = [["where", "Where else does it work?"], ["round", "Which way round here?"]];
+
 const OLD_SEARCH = "This was found for an earlier state: rig, ground or surroundings were changed since. Search again.";
 const OLD_ROSE = "This was looked at for another place or rig. Look again.";
 
@@ -37,6 +41,7 @@ export class Finder {
   private readonly oldSearch = element("p", "hm-find-old", OLD_SEARCH);
   private readonly oldRose = element("p", "hm-find-old", OLD_ROSE);
   private readonly show: HTMLLabelElement;
+  private readonly parts = element("div", "hm-find-parts");
   private data: LiveData | null = null;
   private grid: Grid | null = null;
   /** Where the ground lay in the frame in which the grid was told, and which ground it was. */
@@ -47,13 +52,15 @@ export class Finder {
   private flyOnce = false;
   private arrive = 0;
   private again = false;
+  private prepared = false;
+  private part: Part = "where";
 
   constructor(frame: Frame, session: LiveSession, scene: HTMLElement) {
     const { viewer } = frame;
     [this.frame, this.session] = [frame, session];
     this.link = new FinderLink(session, (state) => this.fill(state));
     this.ground = new FoundGround(viewer);
-    this.marks = new FoundMarks(viewer, scene);
+    this.marks = new FoundMarks(viewer);
     this.marks.choose = (place) => this.choose(place);
     const pointing = (): boolean => !frame.pointing.tip.hidden;
     this.card = new SpotCard(viewer, scene, pointing, (spot) => void this.stand({ row: spot.row, column: spot.column }));
@@ -70,7 +77,7 @@ export class Finder {
 
   state(state: State): void {
     this.link.follow(state);
-    if (!this.again || state.busy || !this.link.state?.rose.old) return;
+    if (!this.again || this.part !== "round" || state.busy || !this.link.state?.rose.old) return;
     if (!this.link.state.rose.running && state.answer?.whole) this.lookRound();
   }
 
@@ -88,12 +95,19 @@ export class Finder {
     if (this.link.state) this.fillRose(this.link.state);
   }
 
+  /** Let what searches get ready while the user still reads. */
+  prepare(): void {
+    if (this.prepared) return;
+    this.prepared = true;
+    void this.session.act("prepare");
+  }
+
   /** Open the panel and search, unless something current is there already. */
   elsewhere(): void {
     this.frame.open("find");
     const search = this.link.state?.search;
     if (!search || (!search.running && (!search.number || search.old))) this.form.search();
-    this.toPart(".hm-find-where");
+    this.choosePart("where");
   }
 
   /** Open the panel and look which bearings work. */
@@ -101,16 +115,21 @@ export class Finder {
     this.frame.open("find");
     const rose = this.link.state?.rose;
     if (!rose || (!rose.running && (!rose.number || rose.old))) this.lookRound();
-    this.toPart(".hm-find-round");
+    this.choosePart("round");
   }
 
   private build(): void {
     this.look.classList.add("hm-first-way");
+    for (const [part, word] of PARTS) {
+      const one = button(word, () => this.choosePart(part));
+      one.dataset["part"] = part;
+      this.parts.append(one);
+    }
     this.root.append(
+      this.parts,
       element(
         "section",
         "hm-find-where",
-        element("h3", "", "Where else does it work?"),
         element("p", "hm-hint", "The same mast, everywhere on the land and any way round. What works is ranked by what is left of its tightest limit."),
         this.form.root,
         this.oldSearch,
@@ -120,7 +139,6 @@ export class Finder {
       element(
         "section",
         "hm-find-round",
-        element("h3", "", "Which way round here?"),
         element("p", "hm-hint", "Every bearing of the front, with the base where it is. Press one and the front turns there."),
         this.look,
         this.roseRuns.root,
@@ -129,10 +147,16 @@ export class Finder {
       ),
     );
     this.show.hidden = this.oldSearch.hidden = this.oldRose.hidden = this.rose.root.hidden = true;
+    this.choosePart("where");
   }
 
-  private toPart(name: string): void {
-    this.root.querySelector<HTMLElement>(name)?.scrollIntoView({ block: "start" });
+  private choosePart(part: Part): void {
+    this.part = part;
+    for (const one of this.parts.children) one.setAttribute("aria-pressed", `${(one as HTMLElement).dataset["part"] === part}`);
+    for (const one of this.root.querySelectorAll<HTMLElement>("section")) one.hidden = !one.classList.contains(`hm-find-${part}`);
+    this.draw();
+    this.drawRing();
+    if (part === "round" && this.link.state?.rose.old && !this.link.state.rose.running) this.lookRound();
   }
 
   private async begin(body: Record<string, unknown>): Promise<void> {
@@ -208,7 +232,7 @@ export class Finder {
   /** Put on the ground what holds for the site as it is; what is old is not shown there at all. */
   private draw(): void {
     const old = this.link.state?.search.old ?? true;
-    const grid = this.shown && !old ? this.grid : null;
+    const grid = this.shown && this.part === "where" && !old ? this.grid : null;
     this.show.hidden = !this.grid || old;
     const drawn = grid ? { grid, offset: this.told.offset } : null;
     if (drawn?.grid !== this.card.shown?.grid || drawn?.offset !== this.card.shown?.offset) {
@@ -223,6 +247,7 @@ export class Finder {
     const live = this.data?.live;
     this.look.hidden = rose.running || (rose.found !== null && !rose.old);
     this.roseRuns.show(rose);
+    this.look.textContent = rose.old ? "Look again" : "Try the bearings here";
     this.oldRose.hidden = !rose.old || rose.running;
     this.rose.root.hidden = !rose.found;
     this.rose.root.inert = rose.old;
@@ -233,10 +258,17 @@ export class Finder {
     this.roseNumber = number;
     const roles = this.frame.viewer.data.roles;
     this.rose.fill(rose.found, roles, (live.front * 180) / Math.PI);
+    this.drawRing();
+  }
+
+  private drawRing(): void {
+    const rose = this.link.state?.rose;
+    const live = this.data?.live;
+    if (this.part !== "round" || !rose?.found || rose.old || !live) return this.marks.setRing(null);
     const ahead = live.anchors.find((one) => one.side === "front")?.at ?? [0, 10, 0];
     const far = Math.hypot(ahead[0], ahead[1]);
-    const ring = { rose: rose.found, roles, inner: RING[0] * far, outer: RING[1] * far };
-    this.marks.setRing(rose.old ? null : ring);
+    const { roles } = this.frame.viewer.data;
+    this.marks.setRing({ rose: rose.found, roles, inner: RING[0] * far, outer: RING[1] * far });
   }
 
   /** From the frame of the grid to the frame that is shown. */

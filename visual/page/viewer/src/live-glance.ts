@@ -17,6 +17,7 @@ export class Glance {
   private readonly words = element("p", "hm-glance-words");
   private readonly hint = element("p", "hm-glance-hint");
   private readonly ways = element("div", "hm-glance-ways");
+  private readonly follows = element("p", "hm-glance-hint", "The picture follows …");
   private readonly leads: Leads;
   private shown = "";
 
@@ -24,14 +25,18 @@ export class Glance {
     this.leads = leads;
     this.root.setAttribute("aria-label", "At a glance");
     this.words.setAttribute("role", "status");
-    this.root.append(this.words, this.hint, this.ways);
+    this.root.append(this.words, this.ways, this.hint, this.follows);
   }
 
-  /** Show an answer; `waits` if the site was edited since, so that it is not the last word. */
-  fill(answer: Answer, waits: boolean): void {
+  /**
+   * Show an answer; `waits` if the site was edited since, so that it is not the last word, and
+   * `drawn` if the picture is of this answer already.
+   */
+  fill(answer: Answer, waits: boolean, drawn: boolean): void {
     const pending = waits || !answer.whole;
     this.root.classList.toggle("hm-glance-waits", pending);
     this.root.dataset["state"] = pending ? "waits" : worst(answer.counts);
+    this.follows.hidden = pending || drawn;
     const shown = JSON.stringify([pending, answer.counts, answer.hint]);
     if (shown === this.shown) return;
     this.shown = shown;
@@ -48,16 +53,16 @@ export class Glance {
       ["place", "Look for another place", place],
       ["bearing", "Try the bearings here", bearing],
       ["rig", "Change the rig", rig],
-      ["findings", "See what to look at", findings],
+      ["findings", answer?.counts.stop ? "See what stops it" : "See what to look at", findings],
     ];
     const first = answer?.hint.first;
     const wanted = !answer
       ? []
       : first
-        ? [first, ...["place", "bearing"].filter((one) => one !== first)]
+        ? [first, ...["place", "bearing", "findings"].filter((one) => one !== first)]
         : answer.counts.caution + answer.counts["not checked"] > 0 ? ["findings"] : [];
-    const made = wanted.flatMap((key) => known.filter((one) => one[0] === key)).map(([key, word, press], k) => {
-      const one = button(word, press, k === 0 ? "hm-button hm-first-way" : "hm-button");
+    const made = wanted.flatMap((key) => known.filter((one) => one[0] === key)).map(([key, word, press]) => {
+      const one = button(word, press, key === first ? "hm-button hm-first-way" : "hm-button");
       one.dataset["lead"] = key;
       return one;
     });

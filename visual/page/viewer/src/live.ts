@@ -67,7 +67,8 @@ export class Live {
     this.finder?.state(state);
     const waits = state.busy && (state.answer?.version ?? 0) < state.version;
     if (state.answer) this.change.fill(state.answer, waits);
-    if (state.answer) this.glance.fill(state.answer, waits);
+    if (state.answer) this.glance.fill(state.answer, waits, state.scene?.[0] === state.version);
+    if (state.answer?.counts.stop) this.finder?.prepare();
     else if (state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
   }
 
