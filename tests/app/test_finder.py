@@ -1,4 +1,8 @@
-"""Searches beside the server: what is found, moving there, stopping, what is old, who may ask."""
+"""Searches beside the server: what is found, moving there, stopping, what is old, who may ask.
+
+The program beside runs without compiling: what it finds is the same, and a test must not wait a
+minute for it on a machine that has never searched.
+"""
 
 import base64
 import json
@@ -7,14 +11,20 @@ import time
 import numpy as np
 import pytest
 
+from visual.app import beside_program
 from visual.app.beside import Beside
 from visual.app.beside_program import Stop
+from visual.app.found_data import NONE
 from visual.checks import assess, results_document
 from visual.model import load_model
 
+SMALL = 2.0
+"""Radius of the searches. [m]"""
+
 
 @pytest.fixture
-def client(open_site):
+def client(open_site, monkeypatch):
+    monkeypatch.setenv("NUMBA_DISABLE_JIT", "1")
     return open_site()
 
 
@@ -26,7 +36,8 @@ def finder(client, wanted="search", *, seconds=120.0):
         if not state[wanted]["running"]:
             return state
         assert time.monotonic() < end, "not over in time"
-        time.sleep(0.02)
+        with client.session.changed:
+            client.session.changed.wait(0.2)
 
 
 def found(client):
@@ -34,7 +45,7 @@ def found(client):
 
 
 def test_a_search_is_found_moved_to_undone_and_equals_a_fresh_check(client):
-    assert client.act("search", area="radius", radius=25).status_code == 200
+    assert client.act("search", area="radius", radius=SMALL).status_code == 200
     assert client.act("search").status_code == 422, "one at a time"
     state = finder(client)
     assert state["search"]["problems"] == []
@@ -73,7 +84,7 @@ def every_place_tells_what_holds_there(client, search):
     )
     kinds = np.array([one["kind"] for one in search["reasons"]] + ["outside"])
     kind = kinds[np.minimum(reason, len(kinds) - 1)]
-    assert ((kind == "works") == (bearing < 255)).all()
+    assert ((kind == "works") == (bearing < NONE)).all()
     assert ((kind == "works") == (share <= 100)).all()
     works = np.argwhere(kind == "works")
     row, column = (int(one) for one in works[len(works) // 3])
@@ -84,15 +95,21 @@ def every_place_tells_what_holds_there(client, search):
     expected = model.frame.to_grid(*at)
     client.act("stand", search=search["number"], row=row, column=column)
     assert client.session.answer.model.site.mast.position == pytest.approx(expected, abs=0.01)
-    lost = np.argwhere(kind != "works")
-    if len(lost):
-        row, column = (int(one) for one in lost[0])
-        refused = client.act("stand", search=search["number"], row=row, column=column)
-        assert refused.status_code == 400
+    beyond = client.act("stand", search=search["number"], row=rows, column=0)
+    assert beyond.status_code == 400
     assert client.act("stand", search=search["number"] + 1, rank=1).status_code == 409
 
 
-def test_a_rose_is_old_when_the_base_moves_and_not_when_the_front_turns(client):
+def test_a_place_where_no_bearing_works_is_no_place_to_stand(client):
+    nothing = base64.b64encode(bytes([NONE])).decode()
+    lattice = [[1040.0, 2040.0], [1040.0, 2041.0], [1041.0, 2040.0]]
+    looked = {"bearing": nothing, "shape": [1, 1], "lattice": lattice, "turn": 5.0, "places": []}
+    client.desk.finder.found = lambda session: (7, looked)
+    assert client.act("stand", search=7, row=0, column=0).status_code == 400
+    assert not client.session.dirty
+
+
+def test_a_rose_of_the_real_program_is_old_when_the_base_moves_and_not_when_the_front_turns(client):
     client.act("rose")
     state = finder(client, "rose")
     rose = state["rose"]["found"]
@@ -109,6 +126,25 @@ def test_a_rose_is_old_when_the_base_moves_and_not_when_the_front_turns(client):
     assert running.poll() is not None, "the program ends with the server"
 
 
+def test_getting_ready_is_asked_for_once_and_looks_round(client, monkeypatch):
+    finder_, asked = client.desk.finder, []
+    for program in (finder_._search, finder_._rose):
+        monkeypatch.setattr(program, "ask", asked.append)
+    client.act("prepare")
+    client.act("prepare")
+    assert [job["do"] for job in asked] == ["prepare", "rose"]
+    state = finder_.state(client.session)
+    assert not state["search"]["running"], "nobody has searched"
+    assert state["rose"]["running"]
+
+
+def test_getting_ready_finds_nothing_and_leaves_the_kernels_compiled(client, monkeypatch):
+    seen = []
+    monkeypatch.setattr("visual.search.run.search", lambda model, **how: seen.append(how))
+    assert beside_program._prepare(client.session.answer.model) == {}
+    assert seen[0]["top"] == 0, "no place is fully checked for it"
+
+
 def test_a_search_of_no_land_says_so_and_bad_asking_is_refused(client):
     version = client.session.answer.version
     nowhere = [[5, 5], [5, 5], [5, 5]]
@@ -123,7 +159,7 @@ def test_a_search_of_no_land_says_so_and_bad_asking_is_refused(client):
     ):
         assert client.act("search", **body).status_code == 400
     assert client.raw.get(f"{client.site}/finder").status_code == 403
-    for name in ("search", "search_stop", "rose", "stand"):
+    for name in ("search", "search_stop", "rose", "stand", "prepare"):
         assert client.raw.post(f"{client.site}/{name}", json={}).status_code == 403
         foreign = client.post(f"{client.site}/{name}", {}, headers={"origin": "http://evil.test"})
         assert foreign.status_code == 403

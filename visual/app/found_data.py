@@ -74,8 +74,8 @@ def rose_document(rose: Rose) -> Json:
         "place": WORDS[rose.place_cause].text if out else "",
         "best": None if rose.best is None or out else degrees[rose.best],
         "bearings": [
-            {"works": bool(works), "left": _left(float(share)), "text": WORDS[Cause(int(c))].text}
-            for works, share, c in zip(rose.works, rose.share, rose.cause, strict=True)
+            {"works": bool(works), "left": _left(float(left)), "text": _tightest(rose, k)}
+            for k, (works, left) in enumerate(zip(rose.works, rose.left, strict=True))
         ],
         "spans": [_span(rose, degrees, *span) for span in spans_of(rose)],
     }
@@ -87,12 +87,17 @@ def _span(rose: Rose, degrees: list[float], first: int, last: int, cause: Cause 
     if cause is not None:
         return ends | {"text": WORDS[cause].text, "best": None, "left": None}
     best = int(which[np.nanargmax(rose.share[which])])
-    tightest = WORDS[Cause(int(rose.cause[best]))].text
     return ends | {
-        "text": tightest,
+        "text": _tightest(rose, best),
         "best": degrees[best],
-        "left": _left(float(rose.share[best])),
+        "left": _left(float(rose.left[best])),
     }
+
+
+def _tightest(rose: Rose, bearing: int) -> str:
+    """Return what leaves the least at a bearing: the place, or what depends on the bearing."""
+    place = rose.works[bearing] and rose.place_share < rose.share[bearing]
+    return WORDS[rose.place_cause if place else Cause(int(rose.cause[bearing]))].text
 
 
 def _left(share: float) -> float | None:

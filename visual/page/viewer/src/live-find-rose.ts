@@ -56,7 +56,7 @@ export class RoseView {
     const whole = Math.abs((last - first + 360) % 360 - (360 - (this.rose?.turn ?? 5))) < 0.1;
     const range = whole ? "every bearing" : first === last ? bearingText(first) : `${bearingText(first)} to ${bearingText(last)}`;
     const works = best !== null && !this.rose?.place;
-    const words = element("span", "", element("b", "", range), works ? ` works; best ${bearingText(best)}, ${leftText(left)}` : ` ${best === null ? text : "fits, but the place itself is lost"}`);
+    const words = element("span", "", element("b", "", range), works ? ` works; best ${bearingText(best)}, ${leftText(left)}` : ` ${best === null ? text : "would do, but the place is lost"}`);
     const row = element("li", works ? "hm-rose-works" : "hm-rose-fails", words);
     if (works) row.append(button(`Turn to ${bearingText(best)}`, () => this.ears.choose(best)));
     return row;
@@ -108,9 +108,9 @@ export function bearingOf(rose: Rose, bearing: number): Bearing | null {
 export function bearingSaid(rose: Rose, bearing: number): string {
   const one = bearingOf(rose, bearing);
   const front = `Front ${bearingText(bearing)}`;
+  if (rose.place) return `${front}: no; the place is lost whatever the bearing: ${rose.place}`;
   if (!one || one.left === null) return `${front}: not known${one ? ` (${one.text})` : ""}`;
-  if (rose.place) return `${front}: no, the place is lost (${rose.place})`;
-  return one.works ? `${front} works: ${leftText(one.left)}; tightest: ${one.text}` : `${front}: no, ${one.text}`;
+  return one.works ? `${front} works: ${leftText(one.left)}; tightest: ${one.text}` : `${front} does not work: ${one.text}`;
 }
 
 function nowText(rose: Rose, front: number): string {

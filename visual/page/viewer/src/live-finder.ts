@@ -249,9 +249,7 @@ export class Finder {
     this.roseRuns.show(rose);
     this.look.textContent = rose.old ? "Look again" : "Try the bearings here";
     this.oldRose.hidden = !rose.old || rose.running;
-    this.rose.root.hidden = !rose.found;
-    this.rose.root.inert = rose.old;
-    this.rose.root.classList.toggle("hm-find-pale", rose.old);
+    this.rose.root.hidden = !rose.found || rose.old;
     if (!rose.found || !live) return;
     const number = `${rose.number}/${rose.old}/${live.front}`;
     if (number === this.roseNumber) return;
