@@ -94,6 +94,12 @@ export function bearingText(degrees: number): string {
   return `${(((Math.round(degrees * 10) / 10) % 360) + 360) % 360}°`;
 }
 
+/** About how far a place is away. */
+export function awayText(metres: number, units: Units): string {
+  if (units === "imperial") return `${Math.round(metres / 0.3048)} ft`;
+  return `${metres < 10 ? metres.toFixed(1) : Math.round(metres)} m`;
+}
+
 const WINDS = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
 
 /** The direction of a place in words. */

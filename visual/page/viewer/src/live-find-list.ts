@@ -3,9 +3,8 @@
 import { element, svg } from "./dom.ts";
 import type { Units } from "./data.ts";
 import type { Grid } from "./live-find-grid.ts";
-import { bearingText, leftText, windWord } from "./live-find-grid.ts";
+import { awayText, bearingText, leftText, windWord } from "./live-find-grid.ts";
 import type { Found, FoundPlace, Said } from "./live-find-types.ts";
-import { roundText } from "./live-words.ts";
 import { statusSign } from "./status.ts";
 
 export interface ListEars {
@@ -49,7 +48,7 @@ export class PlaceList {
     const away = Math.hypot(x, y);
     const turned = Math.abs(((place.front - here.front + 540) % 360) - 180);
     const stands = away < 0.05 && turned < 0.1;
-    const where = away < 0.05 ? "at the base as it is" : `${roundText(away, here.units).replace(/\.\d+ m$/, " m")} to the ${windWord(x, y)}`;
+    const where = away < 0.05 ? "where the base is now" : `${awayText(away, here.units)} to the ${windWord(x, y)}`;
     const press = element(
       "button",
       "hm-find-place",

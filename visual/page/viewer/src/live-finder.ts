@@ -130,7 +130,7 @@ export class Finder {
       element(
         "section",
         "hm-find-where",
-        element("p", "hm-hint", "The same mast, everywhere on the land and any way round. What works is ranked by what is left of its tightest limit."),
+        element("p", "hm-hint hm-find-about", "The same mast, everywhere on the land and any way round. What works is ranked by what is left of its tightest limit."),
         this.form.root,
         this.oldSearch,
         this.show,
@@ -192,6 +192,7 @@ export class Finder {
 
   private fill(state: FinderState): void {
     this.form.show(state.search, state.elsewhere);
+    this.root.classList.toggle("hm-find-known", state.search.number > 0);
     this.oldSearch.hidden = !state.search.old;
     this.list.root.inert = state.search.old;
     this.list.root.classList.toggle("hm-find-pale", state.search.old);
