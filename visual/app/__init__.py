@@ -14,6 +14,11 @@
     recovery.py   unsaved work on disk
     worker.py     computing in a thread of its own, the latest state first
     desk.py       the sites in a folder
+    finder.py     where else, and which way round: searches and roses of the open sites
+    beside.py     a program of its own that searches beside the server
+    beside_program.py  that program
+    found_data.py what it found, as plain values
+    finder_asked.py  what can be asked of the finder
     drop.py       a new site from a file dropped in
     guard.py      who may talk to the server, and what goes out with every answer
     asked.py      what a request must hold

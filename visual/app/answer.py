@@ -3,17 +3,17 @@
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from visual.app.data_on_disk import DataState, data_state
 from visual.app.numbers import (
     compared_findings,
     compared_numbers,
     gone_findings,
     status_counts,
 )
+from visual.app.what_to_try import what_to_try
 from visual.checks import Report, assess, results_document, summary_lines
 from visual.errors import Problem
 from visual.model import Model, ModelLoader
-from visual.site import SiteFile
+from visual.site import DataState, SiteFile, data_state
 from visual.units import UnitSystem
 
 if TYPE_CHECKING:
@@ -95,6 +95,7 @@ def answer_document(
         "counts": status_counts(now),
         "counts_saved": status_counts(before),
         "findings": findings,
+        "hint": what_to_try(now),
         "gone": gone_findings(now, before),
         "numbers": numbers,
     }

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from visual.app.finder import Finder
 from visual.app.session import Session
 from visual.app.worker import Worker
 from visual.errors import HillmastError, InputError
@@ -59,6 +60,7 @@ class Desk:
         self._draws = draws
         self._open: dict[str, tuple[Session, Worker]] = {}
         self.first = ""
+        self.finder = Finder()
         file = place / SITE_FILE_NAME if (place / SITE_FILE_NAME).is_file() else place
         if file.is_file():
             self.folder = file.parent.resolve()
@@ -104,6 +106,7 @@ class Desk:
 
     def close(self, *, keep: bool = True) -> None:
         """Stop all work, with what is unsaved kept on disk or dropped."""
+        self.finder.close()
         with self._lock:
             for session, _ in self._open.values():
                 session.close(keep=keep)

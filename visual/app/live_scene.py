@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from visual.app.answer import Answer, Json
-from visual.app.data_on_disk import DataState, data_state
 from visual.app.sketch import Sketch
 from visual.checks import Report
 from visual.frame import Frame
@@ -42,6 +41,7 @@ from visual.scene.surroundings import surroundings_layers
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, from_viewpoint, front, plan, raising
 from visual.scene.zones import zone_layers
+from visual.site import DataState, data_state
 
 NEAR_HOME = 20.0
 """How far the base may go before ground and surroundings are made anew around it. [m]"""

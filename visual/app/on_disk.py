@@ -3,20 +3,11 @@
 from pathlib import Path
 
 from visual.errors import HillmastError, InputError
-from visual.site import SiteText, read_site_text, replace_file
+from visual.site import SiteText, file_stamp, read_site_text, replace_file
 
 
 class OutsideError(HillmastError):
     """The file was changed by something else since it was read."""
-
-
-def file_stamp(path: Path) -> tuple[int, int] | None:
-    """Return when a file was last changed [ns] and how large it is [bytes]; None if it is gone."""
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size
 
 
 class SiteOnDisk:

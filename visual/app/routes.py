@@ -3,6 +3,7 @@
 import json
 import tempfile
 from collections.abc import Awaitable, Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from visual.app.answer import answer_document, problem_document
 from visual.app.asked import Asked, AskedError
 from visual.app.desk import Desk, entry_document
 from visual.app.drop import add_surroundings, kind_of, start_from_drop
+from visual.app.finder_asked import FINDS, found_of
 from visual.app.guard import TooLargeError
 from visual.app.on_disk import OutsideError
 from visual.app.outputs import Camera, page_of, picture_of, sheets_of, shell
@@ -52,6 +54,10 @@ def make_app(desk: Desk) -> Starlette:
         Route(f"{site}/{name}", _making(desk, make), methods=["POST"])
         for name, make in MADE.items()
     ]
+    finds = [
+        Route(f"{site}/{name}", _acting(desk, partial(find, desk.finder)), methods=["POST"])
+        for name, find in FINDS.items()
+    ]
     return Starlette(
         routes=[
             Route("/", _safe(_shell)),
@@ -61,6 +67,9 @@ def make_app(desk: Desk) -> Starlette:
             Route("/api/drop", _safe(_dropped(desk)), methods=["POST"]),
             *acts,
             *made,
+            *finds,
+            Route(f"{site}/finder", _safe(_finder(desk))),
+            Route(f"{site}/found", _safe(_found(desk))),
         ]
     )
 
@@ -146,6 +155,24 @@ def _scene(desk: Desk) -> Endpoint:
         return await run_in_threadpool(_plain_json, shown)
 
     return scene
+
+
+def _finder(desk: Desk) -> Endpoint:
+    async def finder(request: Request) -> Response:
+        session = await _session(desk, request)
+        return _Json(await run_in_threadpool(desk.finder.state, session))
+
+    return finder
+
+
+def _found(desk: Desk) -> Endpoint:
+    async def found(request: Request) -> Response:
+        session = await _session(desk, request)
+        seen = request.query_params.get("seen", "")
+        version = int(seen[:15]) if seen.isdigit() else 0
+        return _Json(await run_in_threadpool(found_of, desk.finder, session, version))
+
+    return found
 
 
 def _plain_json(data: Json) -> Response:

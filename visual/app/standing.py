@@ -6,7 +6,7 @@ from collections import OrderedDict
 from pathlib import Path
 
 from visual.app.answer import Answer, Json, problem_document
-from visual.app.data_on_disk import changed_files, data_state
+from visual.app.data_on_disk import changed_files
 from visual.app.field_rows import field_rows
 from visual.app.history import History
 from visual.app.live_scene import LiveScene
@@ -15,6 +15,7 @@ from visual.app.recovery import drop_unsaved, keep_unsaved, work_to_take_up
 from visual.app.sketch import Sketch
 from visual.errors import InputError, Problem
 from visual.model import Model
+from visual.site import data_state
 
 LOOK_EVERY = 1.0  # [s] how often the file is looked at while somebody watches
 
@@ -43,6 +44,7 @@ class Standing:
         self.changed = threading.Condition(threading.RLock())
         self.disk = SiteOnDisk(path)
         self.version = self.seq = 1
+        self.looked = 0  # how often a search or a rose began or ended
         self.answer: Answer | None = None
         self.saved_answer: Answer | None = None
         self.sketched: Sketch | None = None
@@ -176,8 +178,14 @@ class Standing:
                 "problems": [problem_document(problem) for problem in self._problems],
                 "fields": field_rows(self.text, self.disk.saved.text),
                 "took": self._took,
+                "looked": self.looked,
                 "scene": [self.scene.version, self.scene.full] if self.scene else None,
             }
+
+    def model_of(self, version: int) -> Model | None:
+        """Return the model of a version that was shown not too long ago."""
+        with self.changed:
+            return self._models.get(version)
 
     def close(self, *, keep: bool) -> None:
         """Stop working on the site, with its unsaved work kept on disk or dropped."""

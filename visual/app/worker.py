@@ -4,13 +4,12 @@ import logging
 import threading
 
 from visual.app.answer import Answer, work_out
-from visual.app.data_on_disk import data_state
 from visual.app.live_scene import SceneBuilder
 from visual.app.session import Session
 from visual.app.sketch import sketch
 from visual.errors import HillmastError, InputError, Problem
 from visual.model import ModelLoader
-from visual.site import SiteFile, read_site_text
+from visual.site import SiteFile, data_state, read_site_text
 
 LOG = logging.getLogger("hillmast")
 

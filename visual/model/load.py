@@ -14,7 +14,15 @@ from visual.model.build import build_model, place_surroundings
 from visual.model.record import Model
 from visual.model.rig_of_site import rig_of_site
 from visual.rig import Rig
-from visual.site import Feature, SiteFile, Survey, read_site, read_surroundings, read_survey
+from visual.site import (
+    Feature,
+    SiteFile,
+    Survey,
+    data_state,
+    read_site,
+    read_surroundings,
+    read_survey,
+)
 
 SPARE = 30.0  # [m] ground beyond the farthest thing that stands on it
 FARTHEST = 2000.0  # [m] no picture needs more, and curvature is left out of heights
@@ -76,8 +84,8 @@ class ModelLoader:
     def load(self, site: SiteFile, *, radius: float = 0.0) -> Model:
         """Build the model of a site on ground as far as `radius` at least [m]; see `load_model`."""
         rig = rig_of_site(site)
-        data = _data_state(site)
-        place = (data, site.ground, site.surroundings, site.site.crs, site.site.date)
+        data = data_state(site)
+        place = (site.folder, data, site.ground, site.surroundings, site.site.crs, site.site.date)
         base = (*place, site.mast.position)
         first = self._keep("first frame", base, lambda: _frame_at(site, 0.0))
         survey = self._keep("survey", place, lambda: _survey(site))
@@ -113,17 +121,6 @@ class ModelLoader:
             del kept[:-MOST_KEPT]
         found: T = kept[-1][1]
         return found
-
-
-def _data_state(site: SiteFile) -> tuple[Any, ...]:
-    """Return what changes when a data file does: name, size and time of each."""
-    names = (
-        site.ground.dem,
-        site.ground.survey,
-        site.surroundings.file if site.surroundings else None,
-    )
-    states = [(site.resolve(name), site.resolve(name).stat()) for name in names if name]
-    return tuple((path, state.st_mtime_ns, state.st_size) for path, state in states)
 
 
 def ground_lattice(model: Model, *, cell: float, near: tuple[float, float] = (0.0, 0.0)) -> Lattice:

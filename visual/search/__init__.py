@@ -17,6 +17,7 @@
     land.py        allowed land, and the reason for each lost part
     run.py         all tiles: threads, progress, interruption
     found.py       the record of what was found
+    reasons.py     what stands in the way, place by place
     short_list.py  the best places, fully checked
     search_text.py the result as text
 

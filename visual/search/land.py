@@ -1,6 +1,6 @@
 """The land where a base may stand, as exact polygon offsets, and the reason for what is lost."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import shapely
@@ -129,3 +129,8 @@ def _zone(land: BaseGeometry, kept: Kept) -> BaseGeometry:
     if kept.inside is None:
         return near
     return shapely.union(near, shapely.difference(land, kept.inside))
+
+
+def land_around(points: Sequence[tuple[float, float]]) -> BaseGeometry:
+    """Return the smallest land without a dent that holds all of some places. [m]"""
+    return shapely.MultiPoint(points).convex_hull

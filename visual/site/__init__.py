@@ -1,5 +1,6 @@
 """What a person states about a site: the site file, its data files and its limits."""
 
+from visual.site.data_files import DataState, data_state, file_stamp
 from visual.site.edit import edit_text
 from visual.site.feature import Feature
 from visual.site.form import FormField, form_fields, typed_value
@@ -25,6 +26,7 @@ __all__ = [
     "KIND_RULES",
     "SITE_FILE_NAME",
     "BuiltAnchor",
+    "DataState",
     "Feature",
     "FormField",
     "Kind",
@@ -40,8 +42,10 @@ __all__ = [
     "TubeSection",
     "VectorLayer",
     "copy_sample",
+    "data_state",
     "document",
     "edit_text",
+    "file_stamp",
     "form_fields",
     "json_schema",
     "parse_site",

@@ -27,7 +27,7 @@ export class LiveSession {
   private next: { name: string; body: Body } | null = null;
   private known: LiveData["around"] | null = null;
   private shown = "";
-  private closed = false;
+  closed = false;
 
   constructor(api: Api, key: string, ears: Ears) {
     this.api = api;
@@ -61,6 +61,11 @@ export class LiveSession {
     } finally {
       this.sending = false;
     }
+  }
+
+  /** Ask for something of this site. */
+  async ask<T>(what: string): Promise<T> {
+    return this.api.get<T>(`${this.path}/${what}`);
   }
 
   async file(name: string, body: Body = {}): Promise<Blob> {

@@ -49,6 +49,8 @@ export interface Answer {
   counts: Record<Status, number>;
   counts_saved: Record<Status, number>;
   findings: LiveFinding[];
+  /** What could be tried where something stops; what it leads to. */
+  hint: { text: string; first: "place" | "bearing" | "rig" | "" };
   gone: { check: string; subject: string; status: Status }[];
   numbers: LiveNumber[];
 }
@@ -69,6 +71,8 @@ export interface State {
   problems: Problem[];
   fields: Field[];
   took: number;
+  /** How often a search or a rose began or ended. */
+  looked: number;
   scene: [number, boolean] | null;
   answer: Answer | null;
 }

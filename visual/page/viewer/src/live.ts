@@ -7,6 +7,8 @@ import { download, type Refused, sentence } from "./live-api.ts";
 import { Change } from "./live-change.ts";
 import { ask } from "./live-dialog.ts";
 import { Fields } from "./live-fields.ts";
+import { Finder } from "./live-finder.ts";
+import { Glance } from "./live-glance.ts";
 import { HandleSet } from "./live-handles.ts";
 import type { LiveSession } from "./live-session.ts";
 import type { LiveData, State } from "./live-types.ts";
@@ -23,6 +25,8 @@ export class Live {
   private readonly news = element("div", "hm-live-news");
   private readonly waiting = element("p", "hm-live-waiting", "Working out the site …");
   private readonly buttons = new Map<string, HTMLButtonElement>();
+  private readonly glance: Glance;
+  private finder: Finder | null = null;
   private handles: HandleSet | null = null;
   private offset = new Vector3();
 
@@ -33,6 +37,12 @@ export class Live {
       (values) => void this.session.act("edit", { values }),
       (changes) => void this.session.act("tables", { changes }),
     );
+    this.glance = new Glance({
+      place: () => this.finder?.elsewhere(),
+      bearing: () => this.finder?.bearings(),
+      rig: () => this.frame?.open("fields"),
+      findings: () => this.frame?.open("findings"),
+    });
     this.said.setAttribute("role", "status");
     this.news.setAttribute("role", "alert");
     this.makeBar();
@@ -54,7 +64,11 @@ export class Live {
     this.said.textContent = saying(state);
     this.said.dataset["busy"] = `${state.busy}`;
     this.tell(state);
-    if (state.answer) this.change.fill(state.answer, state.busy && state.answer.version < state.version);
+    this.finder?.state(state);
+    const waits = state.busy && (state.answer?.version ?? 0) < state.version;
+    if (state.answer) this.change.fill(state.answer, waits);
+    if (state.answer) this.glance.fill(state.answer, waits, state.scene?.[0] === state.version);
+    if (state.answer?.counts.stop) this.finder?.prepare();
     else if (state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
   }
 
@@ -68,6 +82,7 @@ export class Live {
     }
     this.offset = to;
     this.handles?.show(data);
+    this.finder?.scene(data);
   }
 
   refused(error: Refused): void {
@@ -88,16 +103,19 @@ export class Live {
     this.frame = frame;
     frame.addPanel({ key: "change", title: "Numbers", body: this.change.root });
     frame.addPanel({ key: "fields", title: "Fields", body: this.fields.root });
+    const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
+    this.finder = new Finder(frame, this.session, scene);
+    frame.addPanel({ key: "find", title: "Where else", body: this.finder.root });
+    if (this.session.state) this.finder.state(this.session.state);
     frame.root.classList.add("hm-live");
     frame.viewer.on("units", (units) => {
       this.session.units = units;
       void this.session.again();
     });
     const tabs = this.host.querySelector(".hm-tabs");
-    tabs?.prepend(...["change", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
+    tabs?.prepend(...["change", "find", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
     frame.open("change");
-    const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
-    scene.append(this.bar, this.news);
+    scene.append(element("div", "hm-live-top", this.bar, this.glance.root, this.news));
     this.handles = new HandleSet(frame.viewer, this.session, scene);
     this.change.go = (check, subject) => {
       const found = frame.viewer.data.findings.find((one) => one.check === check && one.subject === subject);

@@ -1,0 +1,218 @@
+"""Where else, and which way round: searches and roses of the open sites, one at a time."""
+
+import itertools
+import threading
+from dataclasses import dataclass, field
+from typing import Any
+
+from visual.app.beside import Beside
+from visual.app.session import Session
+from visual.errors import HillmastError
+from visual.site import SiteFile, data_state, read_site_text
+
+Json = dict[str, Any]
+
+
+class BusyError(HillmastError):
+    """A search is running already."""
+
+
+@dataclass
+class Looked:
+    """The last search, or the last rose, of a site.
+
+    Parameters
+    ----------
+    number : int
+        Number of what was found last; 0 if nothing was.
+    found : dict or None
+        What was found.
+    basis : object
+        What it was found for; see `Finder`.
+    job : int
+        Number of the job that is running; 0 if none is.
+    progress : dict or None
+        How far that is.
+    problems : list
+        Why the last job found nothing.
+    stopped : bool
+        True if the last job was stopped before it found anything.
+    """
+
+    number: int = 0
+    found: Json | None = field(default=None, repr=False)
+    basis: Any = field(default=None, repr=False)
+    job: int = 0
+    progress: Json | None = None
+    problems: list[Json] = field(default_factory=list)
+    stopped: bool = False
+    _asked_for: Any = field(default=None, repr=False)
+
+    def begin(self, job: int, basis: Any) -> None:
+        """Note that a job is running."""
+        self.job, self._asked_for, self.progress = job, basis, None
+        self.problems, self.stopped = [], False
+
+    def end(self, words: Json) -> None:
+        """Take the last line of the job; what was found before stays if nothing is found."""
+        if "found" in words:
+            self.number, self.found, self.basis = self.job, words["found"], self._asked_for
+        self.problems, self.stopped = words.get("problems", []), "stopped" in words
+        self.job, self.progress = 0, None
+
+
+class Finder:
+    """Searches of the sites of a desk; every method may be called from any thread.
+
+    A search holds as long as rig, ground and surroundings are what they were: where the mast
+    stands and how it is turned plays no part. A rose holds as long as the base stands there too.
+    """
+
+    def __init__(self) -> None:
+        self._lock = threading.RLock()
+        self._numbers = itertools.count(1)
+        self._searches: dict[Session, Looked] = {}
+        self._roses: dict[Session, Looked] = {}
+        self._jobs: dict[int, tuple[Session, Looked]] = {}
+        self._sites: dict[Session, tuple[str, SiteFile]] = {}
+        self._prepared = False
+        self._search = Beside(self._told)
+        self._rose = Beside(self._told)
+
+    def search(self, session: Session, area: Json) -> None:
+        """Begin a search.
+
+        Parameters
+        ----------
+        session : Session
+            The site, as it is now.
+        area : dict
+            Where: ``radius`` [m], or ``within`` as places in the site's CRS, or neither.
+
+        Raises
+        ------
+        BusyError
+            If one is running, of this site or of another one.
+        """
+        with self._lock:
+            if any(one.job for one in self._searches.values()):
+                message = "a search is running already; wait for it, or stop it"
+                raise BusyError(message)
+            looked = self._searches.setdefault(session, Looked())
+            self._begin(session, looked, self._search, {"do": "search", **area})
+
+    def prepare(self, session: Session) -> None:
+        """Get ready for a search, and look round, as will soon be asked for where something stops.
+
+        The very first time on a machine that takes a minute, which is better spent while the user
+        still reads than when somebody waits for it.
+        """
+        with self._lock:
+            if not self._prepared and not self._searches:
+                self._prepared = True
+                job = {"job": next(self._numbers), "do": "prepare"}
+                self._search.ask(job | {"text": session.text, "path": str(session.path)})
+            if session not in self._roses:
+                self.look_round(session)
+
+    def look_round(self, session: Session) -> None:
+        """Begin a rose of bearings at the base, unless one of this state is on its way."""
+        with self._lock:
+            looked = self._roses.setdefault(session, Looked())
+            if looked.job and looked._asked_for == self._basis(session, placed=True):
+                return
+            self._jobs.pop(looked.job, None)  # overtaken: what it finds is not looked at
+            self._begin(session, looked, self._rose, {"do": "rose"})
+
+    def stop(self) -> None:
+        """Stop the search that is running; what it has found so far is kept."""
+        self._search.stop()
+
+    def close(self) -> None:
+        """End everything at once."""
+        with self._lock:
+            self._jobs.clear()
+        self._search.close()
+        self._rose.close()
+
+    def state(self, session: Session) -> Json:
+        """Return how search and rose of a site stand, as plain values."""
+        with self._lock:
+            search = self._searches.get(session, Looked())
+            rose = self._roses.get(session, Looked())
+            other = any(one.job for one in self._searches.values()) and not search.job
+            return {
+                "search": _state(search, search.basis == self._basis(session, placed=False)),
+                "rose": _state(rose, rose.basis == self._basis(session, placed=True))
+                | {"found": rose.found},
+                "elsewhere": other,
+            }
+
+    def found(self, session: Session) -> tuple[int, Json] | None:
+        """Return number and result of the last search of a site; None if there is none."""
+        with self._lock:
+            looked = self._searches.get(session)
+            if looked is None or looked.found is None:
+                return None
+            return looked.number, looked.found
+
+    def _begin(self, session: Session, looked: Looked, program: Beside, job: Json) -> None:
+        number = next(self._numbers)
+        looked.begin(number, self._basis(session, placed=job["do"] == "rose"))
+        self._jobs[number] = (session, looked)
+        program.ask(job | {"job": number, "text": session.text, "path": str(session.path)})
+        self._tell(session)
+
+    def _told(self, words: Json) -> None:
+        """Take a line of a program."""
+        with self._lock:
+            job = int(words["job"])
+            known = self._jobs.get(job)
+            if "progress" in words:
+                if known is not None:
+                    known[1].progress = words["progress"]
+                return
+            self._search.done(job)
+            self._rose.done(job)
+            if known is None:
+                return
+            session, looked = self._jobs.pop(job)
+            looked.end(words)
+        self._tell(session)
+
+    def _tell(self, session: Session) -> None:
+        # Never while the own lock is held by a thread that waits for the session's: this one is
+        # re-entrant, and a session never asks back while it tells.
+        with session.changed:
+            session.looked += 1
+            session.tell()
+
+    def _basis(self, session: Session, *, placed: bool) -> Any:
+        """Return what a result holds for, to be compared; None if the site cannot be read."""
+        text = session.text
+        try:
+            known = self._sites.get(session)
+            if known is None or known[0] != text:
+                known = self._sites[session] = (text, read_site_text(text, path=session.path))
+            return without_place(known[1], placed=placed), data_state(known[1])
+        except (HillmastError, OSError):
+            return None
+
+
+def without_place(site: SiteFile, *, placed: bool) -> SiteFile:
+    """Return a site as a search sees it: whatever its front and, unless `placed`, its base."""
+    position = site.mast.position if placed else (0.0, 0.0)
+    mast = site.mast.model_copy(update={"front": 0.0, "position": position})
+    named = site.site.model_copy(update={"name": "", "units": "metric"})
+    return site.model_copy(update={"mast": mast, "site": named})
+
+
+def _state(looked: Looked, holds: bool) -> Json:
+    return {
+        "number": looked.number,
+        "running": bool(looked.job),
+        "progress": looked.progress,
+        "problems": looked.problems,
+        "stopped": looked.stopped,
+        "old": looked.found is not None and not holds,
+    }
