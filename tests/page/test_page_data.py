@@ -33,7 +33,7 @@ def test_it_is_plain_json_without_nan(data):
 
 
 def test_every_layer_has_a_look_and_a_group_that_the_page_knows(data):
-    known = {*GROUPS, "ground", "mast", "along", "across", "closest"}
+    known = {*GROUPS, "ground", "mast", "along", "cut", "across", "closest"}
     for layer in all_layers(data):
         assert layer["role"] in ROLES
         assert layer["group"] in known, layer
@@ -44,7 +44,9 @@ def test_every_layer_has_a_look_and_a_group_that_the_page_knows(data):
 
 def test_every_group_of_the_list_is_in_the_scene(data):
     there = {layer["group"] for layer in all_layers(data)}
-    assert set(GROUPS) <= there
+    assert set(GROUPS) - {"approach", "forces"} <= there
+    assert data["approaches"]
+    assert data["forces"]["runs"]
 
 
 def test_named_places_are_those_of_the_pose_at_every_angle(data, report):

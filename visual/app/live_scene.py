@@ -17,10 +17,12 @@ from visual.app.sketch import Sketch
 from visual.checks import Report
 from visual.frame import Frame
 from visual.model import Model, level_line
+from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
 from visual.page.data import FORMAT, PageMaker, ground_of, other_units, plain, site_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
+from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
 from visual.page.pull_chart import chart_data
@@ -39,7 +41,7 @@ from visual.scene.site_ground import model_terrain, site_ground_layers
 from visual.scene.style import ROLES
 from visual.scene.surroundings import surroundings_layers
 from visual.scene.terrain import Terrain
-from visual.scene.views import Shot, from_viewpoint, front, plan, raising
+from visual.scene.views import Shot, forces_shots, from_viewpoint, front, plan, raising
 from visual.scene.zones import zone_layers
 from visual.site import DataState, data_state
 
@@ -174,6 +176,9 @@ class SceneBuilder:
             {
                 "rig": rig_data(model, sketched.raised, other=other_units(model), angles=angles),
                 "chart": chart_data(report, angles),
+                # a sketch knows neither forces nor clearances of the state that it shows
+                "forces": None,
+                "approaches": [],
                 "layers": self._own_layers(model, sketched.raised),
                 "live": _live(model, version=sketched.version, full=False),
             }
@@ -211,7 +216,9 @@ class SceneBuilder:
             "layers": self._own_layers(model, report.raised),
             "rig": rig_data(model, report.raised, other=other_units(model), angles=angles),
             "chart": chart_data(report, angles),
+            "forces": forces_data(report, angles),
             "findings": findings_data(report),
+            "approaches": approaches_data(report),
             "views": shots_data(_shots(answer), whole_site(report)),
             "points": points_data(model),
             "sun": home.sun,
@@ -273,6 +280,7 @@ def _shots(answer: Answer) -> list[Shot]:
         Shot(_overview(answer), None),
         Shot(plan(report), None),
         Shot(raising(report), lying),
+        *forces_shots(report),
         Shot(front(report), None),
         *seen,
     ]

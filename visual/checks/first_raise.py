@@ -31,10 +31,11 @@ def minima_of_both(
     shapes: Sequence[Shape],
     *,
     spans: Sequence[tuple[float, float]],
-) -> Minima:
-    """Return the certified minima of parts, with what is nearer on the first raise taken in."""
+) -> tuple[Minima, Minima]:
+    """Return the certified minima of parts over both raises, and over that with the head alone."""
     if raised.first is None:
-        return certified_minima_of_all(parts, shapes, spans=spans)
+        alone = certified_minima_of_all(parts, shapes, spans=spans)
+        return alone, alone
     names = {part.name for part in parts}
     lower = [p for p in first_raise_parts(model, raised.first) if p.name in names]
     below = lower_span(raised.first)
@@ -43,10 +44,12 @@ def minima_of_both(
         [*parts, *lower], shapes, spans=[*spans, *[below for _ in lower]]
     )
     further = {part.name: both[len(parts) + row] for row, part in enumerate(lower)}
-    return tuple(
+    alone = both[: len(parts)]
+    together = tuple(
         tuple(map(nearer_of, of_part, further.get(part.name, of_part)))
-        for part, of_part in zip(parts, both, strict=False)
+        for part, of_part in zip(parts, alone, strict=True)
     )
+    return together, alone
 
 
 def lower_span(first: FirstRaise) -> tuple[float, float]:

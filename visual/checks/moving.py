@@ -67,12 +67,16 @@ class Clearance:
         Distance, angle and places.
     first_raise : bool
         True if it is found only on the first raise, without the head, which starts lower.
+    with_head : Closest
+        Distance, angle and places on the raise with all that is mounted; `closest` unless the
+        first raise comes nearer.
     """
 
     part: str
     obstacle: Obstacle
     closest: Closest
-    first_raise: bool = False
+    first_raise: bool
+    with_head: Closest
 
     @property
     def margin(self) -> float:
@@ -129,13 +133,13 @@ def find_clearances(
     shapes = [obstacle.shape for obstacle in obstacles]
     parts = [(part, start) for part in moving_parts(model, raised)]
     parts += [(part, end) for part in standing_parts(model)]
-    minima = minima_of_both(
+    together, alone = minima_of_both(
         model, raised, [part for part, _ in parts], shapes, spans=[(at, end) for _, at in parts]
     )
     return tuple(
-        Clearance(part.name, obstacle, closest, is_first_raise(raised, closest.angle))
-        for (part, _), of_part in zip(parts, minima, strict=True)
-        for obstacle, closest in zip(obstacles, of_part, strict=True)
+        Clearance(part.name, obstacle, closest, is_first_raise(raised, closest.angle), with_head)
+        for (part, _), of_part, of_loaded in zip(parts, together, alone, strict=True)
+        for obstacle, closest, with_head in zip(obstacles, of_part, of_loaded, strict=True)
     )
 
 

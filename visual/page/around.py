@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.page.packing import Json, pack_coarse
+from visual.scene.attention import CLOSEST
 from visual.scene.layers import AnyLayer, DimensionLayer, MeshLayer, TableLayer
+from visual.scene.section import ACROSS, ALONG
 from visual.scene.terrain import Terrain
 
 GROUPS = {
@@ -25,6 +27,8 @@ GROUPS = {
     "wires": "Wires and anchors",
     "path": "Path of the raise",
     "viewpoints": "Viewpoints",
+    "approach": "Closest approaches",
+    "forces": "Forces on mast and gin pole",
 }
 """What can be shown and hidden, in the order of the list, with its words."""
 
@@ -39,9 +43,9 @@ _PAGE_GROUP = {
     "viewpoints": "viewpoints",
     "zones": "zones",
     "only:lane": "lane",
-    "only:along": "along",
-    "only:across": "across",
-    "only:closest": "closest",
+    ALONG: "along",
+    ACROSS: "across",
+    CLOSEST: "closest",
     "anchors": "wires",
     "anchor_names": "wires",
     "mast": "mast",
@@ -63,6 +67,7 @@ _BY_ROLE = {
     "arc": "path",
     "arc_tip": "path",
 }
+_CUT = ("ground_cut", "ground_line")
 _TWICE = {("arc", "ghosts"), ("arc_tip", "ghosts"), ("ground", "ground")}
 """Layers that are in the scene twice, or travel in another way."""
 
@@ -75,8 +80,12 @@ def page_group(layer: AnyLayer) -> str | None:
         return None
     if layer.role == "witness":
         return None  # it leads to a dimension, which is for paper
+    if layer.group == CLOSEST and layer.role != "rotor_reach":
+        return None  # of all approaches the page has the lines: see `approach_data`
     if layer.role in _BY_ROLE:
         return _BY_ROLE[layer.role]
+    if layer.group == ALONG and layer.role in _CUT:
+        return "cut"
     if layer.group == "ground":
         return "ground"
     return _PAGE_GROUP.get(layer.group)

@@ -13,9 +13,11 @@ from visual import __version__
 from visual.checks import Report
 from visual.checks.results import without_nan
 from visual.model import Model
+from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
+from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
 from visual.page.packing import Json, Numbers
@@ -90,7 +92,9 @@ class PageMaker:
                 report.model, report.raised, other=other_units(report.model), angles=self.angles
             ),
             "chart": chart_data(report, self.angles),
+            "forces": forces_data(report, self.angles),
             "findings": findings_data(report),
+            "approaches": approaches_data(report),
             "views": views_data(report, self.maker.terrain),
             "facts": facts_data(report, self.angles),
             "points": points_data(report.model),

@@ -1,7 +1,9 @@
 """Findings as plain data: every number in both systems of units, and the place to look at."""
 
 from visual.checks import STATUSES, Clearance, Finding, Report
+from visual.checks.judge import as_place
 from visual.checks.said import said_in
+from visual.page.approach_data import subject_of
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
 from visual.units import format_quantity
@@ -9,8 +11,12 @@ from visual.units import format_quantity
 
 def findings_data(report: Report) -> list[Json]:
     """Return all findings, worst first."""
-    gaps = {f"{c.part} to {c.obstacle.name}": c for c in report.clearances}
-    return [_finding(finding, gaps.get(finding.subject)) for finding in report.findings]
+    # obstacles may share a name, and a part may come near on either raise: the numbers tell
+    gaps = {
+        (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
+        for c in report.clearances
+    }
+    return [_finding(f, gaps.get((f.subject, f.where, f.value))) for f in report.findings]
 
 
 def verdict_data(report: Report) -> Json:

@@ -13,21 +13,30 @@ from visual.scene.layers import Points
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, named_shots
 
-_LEFT_OUT = ("stakeout", "wires", "forces")
+_LEFT_OUT = ("stakeout", "wires")
 """Views for numbers on paper."""
 
 _WORDS = {
     "overview": "Overview",
     "plan": "Plan, north up",
     "raising": "Side",
+    "forces": "Forces",
     "front": "Front",
     "closest": "Closest approach",
 }
-_SHOWN = {"raising": "along", "front": "across", "closest": "closest"}
+_SHOWN = {
+    "raising": ["cut", "along"],
+    "forces": ["cut", "forces"],
+    "front": ["across"],
+    "closest": ["closest"],
+}
 _FLAT = ("contours", "land", "zones", "setbacks", "lane", "viewpoints")
 """Groups that a cut leaves out: they lie on ground that is cut away."""
 
-_NOT_SEEN = (*_FLAT, "clearance", "path")
+_IN_THE_WAY = ("buildings", "lines", "setbacks", "path", "approach")
+"""Groups that the view of the forces leaves out too."""
+
+_NOT_SEEN = (*_FLAT, "clearance", "path", "approach", "forces")
 """Groups that a person who stands there would not see either."""
 
 
@@ -57,7 +66,7 @@ def _view(shot: Shot, fits: Points | None) -> Json:
         "rise": view.rise,
         "eyeLevel": view.eye_level,
         "angle": None if shot.angle is None else math.degrees(shot.angle),
-        "shows": _SHOWN.get(view.name),
+        "shows": _SHOWN.get(view.name, []),
         "hides": list(_hidden(view)),
         "fits": [_three(point) for point in fits] if fits is not None else None,
     }
@@ -69,6 +78,8 @@ def _view(shot: Shot, fits: Points | None) -> Json:
 def _hidden(view: View) -> tuple[str, ...]:
     if view.eye_level:
         return tuple(group for group in _NOT_SEEN if group != "land")
+    if view.name == "forces":
+        return (*_FLAT, "clearance", *_IN_THE_WAY)
     return (*_FLAT, "clearance") if view.clip is not None else ()
 
 

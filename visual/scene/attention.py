@@ -21,7 +21,7 @@ from visual.scene.layers import (
 )
 from visual.scene.solids import ring_about
 from visual.scene.terrain import Terrain
-from visual.units import format_length
+from visual.units import UnitSystem, format_length
 
 CLOSEST = "only:closest"
 
@@ -51,8 +51,7 @@ def closest_layers(report: Report, terrain: Terrain) -> Iterator[AnyLayer]:
     if worst is None:
         return
     ends = shortest_line(worst)
-    # what nobody could judge must not look clear
-    is_clear = worst.obstacle.requirement.distance is not None and worst.margin >= 0
+    is_clear = looks_clear(worst)
     role = "worst_clear" if is_clear else "worst"
     yield LineLayer(role=role, group=CLOSEST, name="closest approach", paths=(ends,))
     shape: MarkShape = "dot" if is_clear else "triangle"
@@ -61,7 +60,7 @@ def closest_layers(report: Report, terrain: Terrain) -> Iterator[AnyLayer]:
         role="label" if is_clear else "warning",
         group=CLOSEST,
         name="closest approach",
-        text=describe(report, worst),
+        text=describe(worst, report.model.site.site.units),
         at=ends.mean(axis=0),
         priority=20,
         label_kind="warning",
@@ -109,9 +108,13 @@ def shortest_line(worst: Clearance) -> Points:
     return np.array([end - min(worst.closest.distance, between) * way, end])
 
 
-def describe(report: Report, worst: Clearance) -> str:
+def looks_clear(found: Clearance) -> bool:
+    """Return whether a clearance may look clear: what nobody could judge must not."""
+    return found.obstacle.requirement.distance is not None and found.margin >= 0
+
+
+def describe(worst: Clearance, units: UnitSystem) -> str:
     """Return a clearance in words."""
-    units = report.model.site.site.units
     required = worst.obstacle.requirement.distance
     found = format_length(worst.closest.distance, units)
     word = "NOT CHECKED: "

@@ -7,6 +7,7 @@ from PIL import Image
 
 from visual.checks import Report
 from visual.mechanics.pivot import STANDARD_GRAVITY
+from visual.raising import RaiseRun
 from visual.scene.fonts import line_height
 from visual.scene.force_view import LONGEST, forces
 from visual.scene.furniture import round_scale
@@ -26,19 +27,39 @@ def newtons_per_metre(report: Report) -> float:
     It is the same at all angles, and round on an A4 print of the usual shape; NaN if no force is
     known.
     """
-    run = report.forces.loaded
-    # weight alone shows nothing of a raise
-    if not np.isfinite(run.tow_tension).any() or not np.isfinite(run.lift_wires).any():
+    largest = _largest(report.forces.loaded)
+    if math.isnan(largest):
         return math.nan
-    weight = np.full(run.angles.shape, STANDARD_GRAVITY * run.weights.mass)
-    parts = [run.tow_tension, run.hold_back, run.hinge_force, np.abs(run.gin_compression), weight]
-    every = np.concatenate([*parts, run.lift_wires.ravel()])
-    largest = float(every[np.isfinite(every)].max())
     longest = LONGEST * report.model.rig.mast.total_height
     paper, newton = _units(report.model.site.site.units)
     reduction = _usual_reduction(report)
     least = largest / longest * reduction * paper / newton
     return _round_up(least) * newton / paper / reduction
+
+
+def round_newtons_per_metre(report: Report, system: UnitSystem) -> float:
+    """Return the force of an arrow of 1 m beside the mast, round for 1 m, or for 1 ft. [N/m]
+
+    It is the same at all angles of both raises; NaN if no force is known.
+    """
+    known = [_largest(run) for run in report.forces.runs]
+    known = [largest for largest in known if math.isfinite(largest)]
+    if not known:
+        return math.nan
+    longest = LONGEST * report.model.rig.mast.total_height
+    length, _ = _beside(system)
+    newton = FORCE_UNITS["kN" if system == "metric" else "lbf"]
+    return _round_up(max(known) / longest * length / newton) * newton / length
+
+
+def _largest(run: RaiseRun) -> float:
+    """Return the largest force of a raise; NaN if no more than the weight is known. [N]"""
+    if not np.isfinite(run.tow_tension).any() or not np.isfinite(run.lift_wires).any():
+        return math.nan
+    weight = np.full(run.angles.shape, STANDARD_GRAVITY * run.weights.mass)
+    parts = [run.tow_tension, run.hold_back, run.hinge_force, np.abs(run.gin_compression), weight]
+    every = np.concatenate([*parts, run.lift_wires.ravel()])
+    return float(every[np.isfinite(every)].max())
 
 
 def _units(system: UnitSystem) -> tuple[float, float]:
@@ -90,8 +111,18 @@ def per_length_in_words(newtons: float, system: UnitSystem) -> str:
     """
     if math.isnan(newtons):
         return ""
-    unit, word = (1.0, "1 m") if system == "metric" else (LENGTH_UNITS["ft"], "1 ft")
-    return f" Arrows are forces on mast and gin pole, {word} = {_short(newtons * unit, system)}."
+    return f" Arrows are forces on mast and gin pole, {short_scale(newtons, system)}."
+
+
+def short_scale(newtons: float, system: UnitSystem) -> str:
+    """Return the force of an arrow of 1 m or 1 ft beside the mast, from that of 1 m [N/m]."""
+    length, word = _beside(system)
+    return f"{word} = {_short(newtons * length, system)}"
+
+
+def _beside(system: UnitSystem) -> tuple[float, str]:
+    """Return the length beside the mast [m] for which a force is stated, and its word."""
+    return (1.0, "1 m") if system == "metric" else (LENGTH_UNITS["ft"], "1 ft")
 
 
 def _short(newtons: float, system: UnitSystem) -> str:

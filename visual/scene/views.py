@@ -63,7 +63,7 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
         Shot(overview(report, terrain), None),
         Shot(plan(report), None),
         Shot(raising(report), max(math.radians(30.0), report.raised.first_angle)),
-        *_forces(report),
+        *forces_shots(report),
         Shot(front(report), None),
     ]
     if heights_known(report.model):
@@ -134,7 +134,7 @@ def raising(report: Report) -> View:
     return fit_orthographic(view, points, margin=0.03)
 
 
-def _forces(report: Report) -> list[Shot]:
+def forces_shots(report: Report) -> list[Shot]:
     """Return the view with the forces at the lowest angle; none if they are not known there."""
     if not np.isfinite(report.forces.loaded.mast_stress[0]):
         return []

@@ -139,7 +139,7 @@ def _caption(report: Report, view: View, frame: Box) -> str:
     if view.name == "closest":
         worst = worst_clearance(report)
         if worst is not None:
-            words.insert(0, describe(report, worst).replace("\n", ", "))
+            words.insert(0, describe(worst, report.model.site.site.units).replace("\n", ", "))
     return "; ".join(words)
 
 
