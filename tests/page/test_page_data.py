@@ -33,7 +33,7 @@ def test_it_is_plain_json_without_nan(data):
 
 
 def test_every_layer_has_a_look_and_a_group_that_the_page_knows(data):
-    known = {*GROUPS, "ground", "mast", "along", "cut", "across", "closest"}
+    known = {*GROUPS, "ground", "mast", "along", "cut", "across"}
     for layer in all_layers(data):
         assert layer["role"] in ROLES
         assert layer["group"] in known, layer
@@ -81,6 +81,17 @@ def test_the_chart_is_the_pull_of_the_raise(data, report):
     assert np.isnan(values[~with_head]).all()
     np.testing.assert_allclose(values[with_head], report.forces.loaded.hauling, rtol=1e-6)
     assert curve["worst"]["value"] == pytest.approx(float(report.forces.loaded.hauling.max()))
+
+
+def test_the_first_raise_has_its_own_numbers(data, report):
+    angles = np.radians(data["rig"]["angles"])
+    bare = next(one for one in data["chart"]["curves"] if one["bare"])
+    steps = np.searchsorted(angles, report.forces.bare.angles - 1e-9)
+    pull = table(bare["values"])[steps]
+    np.testing.assert_allclose(pull, report.forces.bare.hauling, rtol=1e-6)
+    words = {one["word"]: table(one["values"]) for one in data["chart"]["bareSeries"]}
+    thrust = words["thrust of the gin pole"][steps]
+    np.testing.assert_allclose(thrust, report.forces.bare.gin_compression, rtol=1e-6)
 
 
 def test_findings_are_all_there_with_both_units(data, report):

@@ -72,6 +72,7 @@ def approaches_data(report: Report) -> list[Json]:
             "raises": list(one.raises),
             "angle": math.degrees(one.clearance.closest.angle),
             "ends": shortest_line(one.clearance).tolist(),
+            "reach": _reach(report, one.clearance),
             "role": "worst_clear" if looks_clear(one.clearance) else "worst",
             "worst": worst is not None and _same(one.clearance, worst),
             # lines longer than the mast tell little, and there may be many
@@ -89,6 +90,14 @@ def approaches_data(report: Report) -> list[Json]:
 def subject_of(found: Clearance) -> str:
     """Return what a clearance is of, in the words of its finding."""
     return f"{found.part} to {found.obstacle.name}"
+
+
+def _reach(report: Report, found: Clearance) -> Json | None:
+    """Return the ball that a rotor, free to turn, can reach; None for any other part."""
+    head = report.model.rig.mast.head
+    if found.part != "rotor" or head is None:
+        return None
+    return {"centre": found.closest.at_part.tolist(), "radius": head.rotor_radius}
 
 
 def _same(one: Clearance, other: Clearance) -> bool:

@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.page.packing import Json, pack_coarse
-from visual.scene.attention import CLOSEST
 from visual.scene.layers import AnyLayer, DimensionLayer, MeshLayer, TableLayer
 from visual.scene.section import ACROSS, ALONG
 from visual.scene.terrain import Terrain
@@ -45,7 +44,6 @@ _PAGE_GROUP = {
     "only:lane": "lane",
     ALONG: "along",
     ACROSS: "across",
-    CLOSEST: "closest",
     "anchors": "wires",
     "anchor_names": "wires",
     "mast": "mast",
@@ -80,8 +78,6 @@ def page_group(layer: AnyLayer) -> str | None:
         return None
     if layer.role == "witness":
         return None  # it leads to a dimension, which is for paper
-    if layer.group == CLOSEST and layer.role != "rotor_reach":
-        return None  # of all approaches the page has the lines: see `approach_data`
     if layer.role in _BY_ROLE:
         return _BY_ROLE[layer.role]
     if layer.group == ALONG and layer.role in _CUT:

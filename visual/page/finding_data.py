@@ -8,11 +8,13 @@ from visual.page.packing import Json
 from visual.scene.attention import shortest_line
 from visual.units import format_quantity
 
+_Place = tuple[float, float, float]
+
 
 def findings_data(report: Report) -> list[Json]:
     """Return all findings, worst first."""
     # obstacles may share a name, and a part may come near on either raise: the numbers tell
-    gaps = {
+    gaps: dict[tuple[str, _Place | None, float | None], Clearance] = {
         (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
         for c in report.clearances
     }

@@ -20,16 +20,22 @@ _SERIES = {
 
 def chart_data(report: Report, angles: Numbers) -> Json:
     """Return the chart along the slider, and the numbers at every angle [rad] of its tables."""
-    panel = chart_panels(report)[0]
+    panel, forces = chart_panels(report)[0], report.forces
+    # the curves of one raise come after those of the other
+    each = len(panel.curves) // len(forces.runs)
     return {
         "title": panel.title,
-        "curves": [_curve(panel, number, angles) for number in range(len(panel.curves))],
+        "curves": [
+            _curve(panel, number, angles) | {"bare": number >= each}
+            for number in range(len(panel.curves))
+        ],
         "limits": [
             {"name": c.name, "values": pack_exact(at_angles(c.angles, c.values, angles))}
             for c in panel.limits
         ],
-        "bands": [*_without_head(report.forces), *map(_band, panel.bands)],
-        "series": _series(report.forces.loaded, angles),
+        "bands": [*_without_head(forces), *map(_band, panel.bands)],
+        "series": _series(forces.loaded, angles),
+        "bareSeries": None if forces.bare is forces.loaded else _series(forces.bare, angles),
     }
 
 

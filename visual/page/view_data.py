@@ -28,13 +28,15 @@ _SHOWN = {
     "raising": ["cut", "along"],
     "forces": ["cut", "forces"],
     "front": ["across"],
-    "closest": ["closest"],
 }
 _FLAT = ("contours", "land", "zones", "setbacks", "lane", "viewpoints")
 """Groups that a cut leaves out: they lie on ground that is cut away."""
 
 _IN_THE_WAY = ("buildings", "lines", "setbacks", "path", "approach")
 """Groups that the view of the forces leaves out too."""
+
+_HUSHED = ("mast", "wires")
+"""Groups whose names would stand among those of the forces."""
 
 _NOT_SEEN = (*_FLAT, "clearance", "path", "approach", "forces")
 """Groups that a person who stands there would not see either."""
@@ -68,6 +70,7 @@ def _view(shot: Shot, fits: Points | None) -> Json:
         "angle": None if shot.angle is None else math.degrees(shot.angle),
         "shows": _SHOWN.get(view.name, []),
         "hides": list(_hidden(view)),
+        "hushes": list(_HUSHED) if view.name == "forces" else [],
         "fits": [_three(point) for point in fits] if fits is not None else None,
     }
     if view.clip is not None:

@@ -1,6 +1,7 @@
 """How long the arrows of forces are: a round force for each centimetre or inch on paper."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from PIL import Image
@@ -17,6 +18,7 @@ from visual.scene.style import ROLES
 from visual.units import FORCE_UNITS, LENGTH_UNITS, UnitSystem
 
 _ROUND = (1.0, 2.0, 2.5, 4.0, 5.0, 10.0)
+_ROUND_BESIDE = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 _LONGEST_KEY = 16.0  # [mm]
 _USUAL = (1600, 1000)
 
@@ -49,7 +51,8 @@ def round_newtons_per_metre(report: Report, system: UnitSystem) -> float:
     longest = LONGEST * report.model.rig.mast.total_height
     length, _ = _beside(system)
     newton = FORCE_UNITS["kN" if system == "metric" else "lbf"]
-    return _round_up(max(known) / longest * length / newton) * newton / length
+    least = max(known) / longest * length / newton
+    return _round_up(least, steps=_ROUND_BESIDE) * newton / length
 
 
 def _largest(run: RaiseRun) -> float:
@@ -69,9 +72,9 @@ def _units(system: UnitSystem) -> tuple[float, float]:
     return LENGTH_UNITS["in"], FORCE_UNITS["lbf"]
 
 
-def _round_up(value: float) -> float:
+def _round_up(value: float, *, steps: Sequence[float] = _ROUND) -> float:
     power = 10.0 ** math.floor(math.log10(value))
-    return power * next(step for step in _ROUND if step * power >= value * (1 - 1e-9))
+    return power * next(step for step in steps if step * power >= value * (1 - 1e-9))
 
 
 def _usual_reduction(report: Report) -> float:

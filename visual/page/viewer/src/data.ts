@@ -112,6 +112,8 @@ export interface Series {
 export interface Curve {
   name: string;
   thin: boolean;
+  /** True if it is of the first raise, without the head. */
+  bare: boolean;
   values: Packed;
   worst: { angle: number; value: number } | null;
 }
@@ -129,6 +131,8 @@ export interface ChartData {
   limits: { name: string; values: Packed }[];
   bands: Band[];
   series: Series[];
+  /** The same of the first raise, without the head; null if there is but one raise. */
+  bareSeries: Series[] | null;
 }
 
 export type BothUnits = Record<Units, string>;
@@ -160,12 +164,57 @@ export interface ViewData {
   rise: number;
   eyeLevel: boolean;
   angle: number | null;
-  /** A group that is shown in this view alone, and those it leaves out. */
-  shows: string | null;
+  /** Groups that this view brings with it, and those it leaves out. */
+  shows: string[];
+  /** Groups whose names are not written in it. */
+  hushes: string[];
   hides: string[];
   /** Points that must be seen whatever the shape of the picture. */
   fits: Triple[] | null;
   clip?: { at: Triple; normal: Triple };
+}
+
+/** The nearest that anything comes to one obstacle. */
+export interface Approach {
+  subject: string;
+  /** The raises on which it is so: with all that is mounted, and the first one, without the head. */
+  raises: ("loaded" | "bare")[];
+  angle: number;
+  ends: [Triple, Triple];
+  /** The ball that the rotor can reach, where it is the part. */
+  reach: { centre: Triple; radius: number } | null;
+  role: "worst" | "worst_clear";
+  /** The one that needs a picture most. */
+  worst: boolean;
+  /** Shown for its finding only. */
+  far: boolean;
+  length: BothUnits;
+  text: BothUnits;
+}
+
+/** One force at every angle; `table` is (angles, 6): place [m] and force [N], NaN if not known. */
+export interface ForceData {
+  key: string;
+  names: string[];
+  nameAt: Packed;
+  pushes: boolean;
+  inside: boolean;
+  table: Packed;
+}
+
+export interface ForceRun {
+  key: "loaded" | "bare";
+  word: string;
+  forces: ForceData[];
+}
+
+export interface ForcesData {
+  newtonsPerMetre: Record<Units, number>;
+  /** The same in words. */
+  scale: BothUnits;
+  /** A smaller force is none. [N] */
+  least: number;
+  runs: ForceRun[];
 }
 
 /** What is known of one thing: fixed numbers, and numbers for every raising angle. */
@@ -200,6 +249,8 @@ export interface PageData {
   rig: RigData;
   chart: ChartData;
   findings: Finding[];
+  approaches: Approach[];
+  forces: ForcesData | null;
   views: ViewData[];
   facts?: Record<string, Fact>;
   sun?: Sunlight | null;

@@ -31,7 +31,6 @@ export class Findings {
       if (!marked?.where) return;
       const pixel = viewer.pixel(new Vector3(...marked.where));
       if (!pixel) return;
-      if (marked.gap) drawGap(ink, viewer, marked);
       ink.strokeStyle = COLOURS[marked.status];
       ink.lineWidth = 2.5;
       ink.beginPath();
@@ -107,21 +106,6 @@ export class Findings {
     for (const one of this.root.querySelectorAll<HTMLElement>(".hm-finding")) {
       one.setAttribute("aria-pressed", `${one.dataset["subject"] === name}`);
     }
-  }
-}
-
-/** Draw the shortest line of a clearance, with a pale edge. */
-function drawGap(ink: CanvasRenderingContext2D, viewer: Viewer, finding: Finding): void {
-  const [a, b] = (finding.gap ?? []).map((end) => viewer.pixel(new Vector3(...end)));
-  if (!a || !b) return;
-  for (const [width, color] of [[7, "#fffdf7"], [3.5, COLOURS[finding.status]]] as const) {
-    ink.strokeStyle = color;
-    ink.lineWidth = width;
-    ink.lineCap = "round";
-    ink.beginPath();
-    ink.moveTo(a.x, a.y);
-    ink.lineTo(b.x, b.y);
-    ink.stroke();
   }
 }
 

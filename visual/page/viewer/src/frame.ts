@@ -1,8 +1,10 @@
 /** The page around the scene: head, views, panels at the side, the raise below, and paper. */
 
+import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
 import type { PageData, Status, ViewData } from "./data.ts";
 import { Findings } from "./findings.ts";
+import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
 import { Pointing } from "./pointing.ts";
 import { RaiseSlider } from "./raise.ts";
@@ -24,6 +26,8 @@ export class Frame {
   readonly lettering: Lettering;
   readonly pointing: Pointing;
   readonly findings: Findings;
+  readonly approaches: Approaches;
+  readonly forces: Forces;
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
@@ -42,6 +46,8 @@ export class Frame {
     this.root.append(this.head, scene, side);
     this.viewer = new Viewer(scene, data);
     this.lettering = new Lettering(this.viewer, scene);
+    this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
+    this.forces = new Forces(this.viewer, this.lettering, scene);
     this.findings = new Findings(this.viewer, this.lettering);
     this.tape = new Tape(this.viewer, this.lettering);
     this.pointing = new Pointing(this.viewer, scene);

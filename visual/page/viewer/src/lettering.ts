@@ -16,6 +16,8 @@ export class Lettering {
   readonly canvas = document.createElement("canvas");
   /** Names of things on the drawing are written. */
   named = true;
+  /** The names that stand on the drawing now, for tests to read. */
+  readonly written: string[] = [];
   private readonly viewer: Viewer;
   private readonly ink: CanvasRenderingContext2D;
   private readonly seen = new Map<LabelLayer, { hidden: boolean; key: string }>();
@@ -47,6 +49,7 @@ export class Lettering {
     drawScale(this.ink, this.viewer, boxes);
     this.marks(boxes);
     for (const paint of this.painters) paint(this.ink, boxes);
+    this.written.length = 0;
     if (this.named) this.names(boxes);
   }
 
@@ -74,6 +77,7 @@ export class Lettering {
       if (!spot) continue;
       written.add(layer.choice);
       drawText(this.ink, spot, this.colour(layer), layer.tells === "warning");
+      this.written.push(spot.block.lines.join("\n"));
       count++;
     }
   }
@@ -112,7 +116,7 @@ export class Lettering {
 
   /** Whether the ground hides a label; asked anew only when the eye has moved. */
   private isHidden(layer: LabelLayer, at: Vector3): boolean {
-    if (layer.motion === "mast") return false;
+    if (layer.motion !== "fixed") return false;
     const { stand } = this.viewer.stage.eye;
     const key = [stand.bearing, stand.height, stand.distance, ...stand.target.toArray()]
       .map((value) => value.toFixed(2))

@@ -26,6 +26,7 @@ export class RaiseSlider {
   private readonly track = element("div", "hm-track");
   private readonly play = element("button", "hm-play");
   private readonly up = element("button", "hm-standing", "Standing");
+  private readonly bare = element("button", "hm-standing", "Bare mast");
   private readonly numbers = element("div", "hm-numbers");
   private chart = svg("svg", {});
   private knob = svg("g", {});
@@ -41,17 +42,20 @@ export class RaiseSlider {
     this.track.tabIndex = 0;
     this.track.setAttribute("role", "slider");
     this.track.setAttribute("aria-label", "Raising angle");
-    for (const one of [this.play, this.up]) one.type = "button";
+    for (const one of [this.play, this.up, this.bare]) one.type = "button";
+    this.bare.title = "The first raise, without the head";
+    this.bare.addEventListener("click", () => viewer.setFirstRaise(!viewer.rig.firstRaise));
     this.play.addEventListener("click", () => (this.playing ? this.stop() : this.start()));
     this.up.addEventListener("click", () => this.stand());
     this.root.append(
-      element("div", "hm-raise-keys", this.play, this.up),
+      element("div", "hm-raise-keys", this.play, this.up, this.bare),
       element("div", "hm-raise-main", this.numbers, this.track),
     );
     this.listen();
     viewer.on("data", () => this.redraw());
     viewer.on("units", () => this.redraw());
     viewer.on("angle", () => this.follow());
+    viewer.on("firstRaise", () => this.follow());
     new ResizeObserver(() => this.redraw()).observe(this.track);
     this.redraw();
   }
@@ -253,6 +257,8 @@ export class RaiseSlider {
     this.knob.setAttribute("transform", `translate(${this.x(shown)} 0)`);
     this.root.classList.toggle("hm-is-standing", angle === "standing");
     this.up.setAttribute("aria-pressed", `${angle === "standing"}`);
+    this.bare.hidden = (this.viewer.data.forces?.runs.length ?? 0) < 2;
+    this.bare.setAttribute("aria-pressed", `${this.viewer.rig.firstRaise}`);
     const words = this.words(shown);
     this.track.setAttribute("aria-valuemin", this.first.toFixed(1));
     this.track.setAttribute("aria-valuemax", "90");
@@ -269,16 +275,19 @@ export class RaiseSlider {
     const row = Math.round(rig.row(angle));
     const found: [string, string][] = [["raising angle", angleText(angle)]];
     const known = (one: { values: Packed }): boolean => Number.isFinite(floats(one.values)[row]);
-    const pull = data.chart.curves.find(known) ?? data.chart.curves[0];
+    const mine = data.chart.curves.filter((one) => one.bare === (rig.isBare && data.chart.bareSeries !== null));
+    const pull = mine.find(known) ?? data.chart.curves.find(known) ?? data.chart.curves[0];
     if (pull) found.push([data.chart.title.toLowerCase(), forceText(floats(pull.values)[row] ?? NaN, units)]);
     const limit = data.chart.limits.find(known);
     if (limit) found.push([limit.name, forceText(floats(limit.values)[row] ?? NaN, units)]);
     for (const name of ["thrust of the gin pole", "travel so far"]) {
-      const series = data.chart.series.find((one) => one.word === name);
+      const all = rig.isBare ? (data.chart.bareSeries ?? data.chart.series) : data.chart.series;
+      const series = all.find((one) => one.word === name);
       const value = series ? (floats(series.values)[row] ?? NaN) : NaN;
       if (series && Number.isFinite(value)) found.push([name, quantityText(value, series.unit, units)]);
     }
-    const band = data.chart.bands.find((one) => one.from <= angle && angle <= one.to);
+    const there = data.chart.bands.filter((one) => one.from <= angle && angle <= one.to);
+    const band = there.find((one) => one.kind !== "bare" || angle < data.rig.headFrom - 1e-6);
     if (band) found.splice(1, 0, ["here", band.word]);
     return found;
   }

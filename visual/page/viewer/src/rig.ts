@@ -20,6 +20,8 @@ export class Rig {
   readonly standing: Drawn;
   readonly moving: Drawn;
   angle: Angle = "standing";
+  /** The first raise is shown, without the head, at all angles. */
+  firstRaise = false;
   private readonly tracks: Moving[];
 
   constructor(data: RigData, looks: Looks) {
@@ -41,6 +43,12 @@ export class Rig {
     return this.data.angles[0] ?? 0;
   }
 
+  /** True if the mast is shown without its head: on the first raise, or where only it can lie. */
+  get isBare(): boolean {
+    const { angle } = this;
+    return angle !== "standing" && (this.firstRaise || angle < this.data.headFrom - 1e-6);
+  }
+
   /** Put everything where it is at an angle. */
   set(angle: Angle): void {
     this.angle = angle;
@@ -51,7 +59,7 @@ export class Rig {
       part.root.matrix.copy(matrix);
       part.root.matrixWorldNeedsUpdate = true;
     }
-    const bare = raising && angle < this.data.headFrom - 1e-6;
+    const bare = this.isBare;
     for (const thing of this.mast.things) {
       if (HEAD.has(thing.userData["role"] as string)) thing.visible = !bare;
     }

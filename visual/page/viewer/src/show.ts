@@ -11,12 +11,16 @@ export class Show {
   readonly sun: SunLight;
   private readonly viewer: Viewer;
   private readonly lettering: Lettering;
+  private readonly boxes = new Map<string, HTMLInputElement>();
 
   constructor(viewer: Viewer, lettering: Lettering) {
     this.viewer = viewer;
     this.lettering = lettering;
     this.sun = new SunLight(viewer);
     viewer.on("data", () => this.fill());
+    viewer.on("groups", (hidden) => {
+      for (const [key, box] of this.boxes) box.checked = !hidden.has(key);
+    });
     this.fill();
   }
 
@@ -24,9 +28,12 @@ export class Show {
     const { viewer } = this;
     const there = groupsThere(viewer);
     const groups = viewer.data.groups.filter((one) => there.has(one.key));
-    const ticks = groups.map(({ key, word }) =>
-      tick(element("span", "", word), !viewer.hidden.has(key), (on) => viewer.show(key, on)),
-    );
+    this.boxes.clear();
+    const ticks = groups.map(({ key, word }) => {
+      const made = tick(element("span", "", word), !viewer.hidden.has(key), (on) => viewer.show(key, on));
+      this.boxes.set(key, made.querySelector("input") as HTMLInputElement);
+      return made;
+    });
     const names = tick("Names", this.lettering.named, (on) => {
       this.lettering.named = on;
       viewer.stage.ask();
@@ -68,7 +75,10 @@ export function viewButtons(viewer: Viewer): HTMLElement {
 function groupsThere(viewer: Viewer): Set<string> {
   const { around, layers, rig } = viewer.data;
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
-  return new Set(all.map((layer) => layer.group));
+  const found = new Set(all.map((layer) => layer.group));
+  if (viewer.data.approaches.length) found.add("approach");
+  if (viewer.data.forces) found.add("forces");
+  return found;
 }
 
 /** One entry for each word of the legend that is in the scene. */
@@ -77,6 +87,8 @@ export function legend(viewer: Viewer): HTMLElement {
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
   const used = new Set(all.filter((one) => !ONE_VIEW.includes(one.group)).map((one) => one.role));
   for (const track of rig.tracks) for (const role of track.roles) used.add(role);
+  for (const one of viewer.data.approaches) used.add(one.role).add(one.reach ? "rotor_reach" : one.role);
+  if (viewer.data.forces) for (const role of ["force", "force_inside"]) used.add(role);
   const list = element("ul", "hm-legend");
   const written = new Set<string>();
   for (const [key, role] of Object.entries(roles)) {
@@ -104,7 +116,9 @@ function swatch(role: Role, edge: Role | undefined): SVGElement {
   } else if (role.swatch === "tree") parts.push(svg("circle", { cx: 17, cy: 8, r: 6.5, fill: role.color }));
   else if (role.swatch === "mark") parts.push(markSwatch(role));
   else if (role.swatch === "comb") parts.push(svg("path", { d: "M1 5H33M8 5v7M17 5v7M26 5v7", stroke: role.color, "stroke-width": 1.3 }));
-  else parts.push(line(role));
+  else if (role.swatch === "arrow") {
+    parts.push(line(role), svg("path", { d: "M33 8L22 3.4V12.6Z", fill: role.color }));
+  } else parts.push(line(role));
   return svg("svg", { viewBox: "0 0 34 16", class: "hm-swatch", "aria-hidden": "true" }, ...parts);
 }
 

@@ -26,10 +26,20 @@ export interface Change {
   units: Units;
   view: string | null;
   groups: ReadonlySet<string>;
+  firstRaise: boolean;
 }
 
 /** Groups that are shown in one view only. */
-export const ONE_VIEW: readonly string[] = ["along", "across", "closest"];
+export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
+
+/** Groups that are off until somebody, or a view, asks for them. */
+const ASKED_FOR = ["forces"];
+
+/** A label or mark and where it is now. */
+export interface Sign {
+  layer: LabelLayer | MarkLayer;
+  at: Vector3;
+}
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -42,9 +52,13 @@ export class Viewer {
   units: Units;
   view: ViewData | null = null;
   /** Groups that are hidden. */
-  readonly hidden = new Set<string>();
+  readonly hidden = new Set<string>(ASKED_FOR);
+  /** Further labels and marks, besides those of the layers. */
+  readonly extras: (() => Iterable<Sign>)[] = [];
+  looks!: Looks;
+  /** Groups that a view has brought with it; they go when it does. */
+  private readonly brought = new Set<string>();
   private chosen = false;
-  private looks!: Looks;
   private around: Drawn | null = null;
   /** The layers that `around` is drawn from. */
   private aroundOf: readonly Layer[] | null = null;
@@ -74,8 +88,9 @@ export class Viewer {
   /** Show another data object; the camera, the angle and what is hidden stay. */
   setData(data: PageData): void {
     this.data = data;
-    const angle = this.rig.angle;
+    const { angle, firstRaise } = this.rig;
     this.build(data);
+    this.rig.firstRaise = firstRaise;
     this.setAngle(angle === "standing" ? angle : Math.max(angle, this.rig.first));
     this.tell("data", data);
   }
@@ -102,6 +117,14 @@ export class Viewer {
     this.tell("angle", held);
   }
 
+  /** Show the first raise, without the head, at angles at which the head could be on too. */
+  setFirstRaise(on: boolean): void {
+    this.rig.firstRaise = on;
+    this.rig.set(this.rig.angle);
+    this.stage.ask();
+    this.tell("firstRaise", on);
+  }
+
   setUnits(units: Units): void {
     this.units = units;
     this.stage.ask();
@@ -110,6 +133,7 @@ export class Viewer {
 
   /** Show or hide a group. */
   show(group: string, visible: boolean): void {
+    this.brought.delete(group);
     if (visible) this.hidden.delete(group);
     else this.hidden.add(group);
     this.applyGroups();
@@ -124,10 +148,19 @@ export class Viewer {
     this.leaveView();
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
-    this.applyGroups();
+    this.bring(view.shows);
     const stand = eye.standOf(view, width / height);
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
     this.tell("view", view.name);
+  }
+
+  /** Switch on what a view is about, and off what the one before it was about. */
+  private bring(groups: readonly string[]): void {
+    for (const group of this.brought) if (!groups.includes(group)) this.hidden.add(group);
+    this.brought.clear();
+    for (const group of groups) if (this.hidden.delete(group)) this.brought.add(group);
+    this.applyGroups();
+    this.tell("groups", this.hidden);
   }
 
   /** A named view is fitted anew when the drawing gets another shape. */
@@ -138,6 +171,7 @@ export class Viewer {
 
   /** A view brings its own angle; others leave one that the user has chosen as it is. */
   private turnFor(view: ViewData): void {
+    if (view.shows.includes("forces") && this.angle !== "standing") return;
     if (view.angle !== null) this.setAngle(view.angle);
     else if (!this.chosen) this.setAngle("standing");
     if (view.angle !== null) this.chosen = false;
@@ -174,7 +208,8 @@ export class Viewer {
   }
 
   /** Labels and marks that are to be drawn now, each where it is. */
-  *signs(): Generator<{ layer: LabelLayer | MarkLayer; at: Vector3 }> {
+  *signs(): Generator<Sign> {
+    for (const more of this.extras) yield* more();
     const offset = new Vector3(...this.data.around.offset);
     for (const layer of this.data.around.layers) yield* this.placed(layer, offset);
     for (const layer of this.data.layers) yield* this.placed(layer);
@@ -217,13 +252,13 @@ export class Viewer {
   }
 
   isShown(group: string): boolean {
-    if (ONE_VIEW.includes(group)) return this.view?.shows === group;
+    if (ONE_VIEW.includes(group)) return this.view?.shows.includes(group) ?? false;
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
-  private *placed(layer: Layer, offset?: Vector3): Generator<{ layer: LabelLayer | MarkLayer; at: Vector3 }> {
+  private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
     if (!this.isShown(layer.group)) return;
-    if (layer.kind === "label") {
+    if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
       yield { layer, at: offset ? at.add(offset) : at };
     }

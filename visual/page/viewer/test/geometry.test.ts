@@ -43,7 +43,7 @@ test("a view from above has north up", () => {
   const plan = {
     name: "plan", word: "", projection: "orthographic", eye: [0, 0, 90], target: [0, 0, 0],
     up: [0, 1, 0], span: [40, 30], fieldOfView: 30, rise: 0, eyeLevel: false, angle: null,
-    shows: null, hides: [], fits: null,
+    shows: [], hushes: [], hides: [], fits: null,
   } as const;
   eye.stand = eye.standOf({ ...plan, eye: [0, 0, 90], target: [0, 0, 0], up: [0, 1, 0], span: [40, 30], hides: [] }, 1);
   eye.apply(1);
