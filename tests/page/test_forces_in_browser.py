@@ -119,3 +119,23 @@ def test_a_clearance_finding_shows_its_line_at_any_angle(page, report):
     )
     shown = page.evaluate("hillmast.frame.approaches.shown.map((one) => one.ends)")
     assert gap in shown
+
+
+def test_contours_follow_the_units_of_the_reader(page, data):
+    shown = (
+        "(() => { const branch = hillmast.viewer.around.branch('contours'); return branch.children"
+        ".filter((one) => one.visible).map((one) => one.userData.units) })()"
+    )
+    assert page.evaluate(shown) == ["metric"]
+    page.evaluate("hillmast.viewer.setUnits('imperial')")
+    assert page.evaluate(shown) == ["imperial"]
+    heights = page.evaluate(
+        "[...hillmast.viewer.signs()].filter((one) => one.layer.group === 'contours')"
+        ".map((one) => one.layer.text)"
+    )
+    feet = [
+        one["text"]
+        for one in data["around"]["layers"]
+        if one.get("units") == "imperial" and one["kind"] == "label"
+    ]
+    assert heights == feet

@@ -19,7 +19,8 @@ from visual.frame import Frame
 from visual.model import Model, level_line
 from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
-from visual.page.data import FORMAT, PageMaker, ground_of, other_units, plain, site_data
+from visual.page.both_units import around_data, other_units, setback_texts
+from visual.page.data import FORMAT, PageMaker, ground_of, plain, site_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
@@ -159,7 +160,8 @@ class SceneBuilder:
             if waits():
                 return
             layers += part()
-        self._slow = layers_data([thinned(layer) for layer in for_the_page(layers)])
+        slow = [thinned(layer) for layer in for_the_page(layers)]
+        self._slow = layers_data(slow, setback_texts(answer.report, slow))
         self._slow_frame = answer.model.frame
         self._last = self._scene(answer, home, step=FINE, full=True)
         yield self._last
@@ -240,7 +242,7 @@ def _slow_parts(answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
 def _make_home(model: Model, data: DataState) -> Home:
     terrain = model_terrain(model)
     layers = [*site_ground_layers(model, terrain), *surroundings_layers(model, terrain)]
-    around = layers_data([thinned(layer) for layer in for_the_page(layers)])
+    around = around_data(model, terrain, [thinned(layer) for layer in for_the_page(layers)])
     ground = plain(ground_data(terrain, ground_of(layers)))
     return Home(model, terrain, ground, around, sun_data(model), data)
 

@@ -2,8 +2,8 @@
 
 import functools
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -12,9 +12,9 @@ import numpy as np
 from visual import __version__
 from visual.checks import Report
 from visual.checks.results import without_nan
-from visual.model import Model
 from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
+from visual.page.both_units import around_data, other_notes, other_units, setback_texts
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
@@ -78,16 +78,20 @@ class PageMaker:
         around, own = self._fixed()
         data: Json = {
             "format": FORMAT,
-            "site": site_data(self.maker.caption, program=f"Hillmast {__version__}"),
+            "site": site_data(
+                self.maker.caption,
+                program=f"Hillmast {__version__}",
+                notes=other_notes(report.model, self.maker.terrain),
+            ),
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
             "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],
             "around": {
                 "offset": [0.0, 0.0, 0.0],
                 "ground": ground_data(self.maker.terrain, ground_of(self.maker.fixed)),
-                "layers": layers_data(around),
+                "layers": around_data(report.model, self.maker.terrain, around),
             },
-            "layers": layers_data(own),
+            "layers": layers_data(own, setback_texts(report, own)),
             "rig": rig_data(
                 report.model, report.raised, other=other_units(report.model), angles=self.angles
             ),
@@ -110,13 +114,24 @@ class PageMaker:
         return around, [*own, *anchors]
 
 
-def site_data(caption: Caption, *, program: str) -> Json:
-    """Return what is written around the scene, and the name of the program."""
+def site_data(caption: Caption, *, program: str, notes: Sequence[str] = ()) -> Json:
+    """Return what is written around the scene.
+
+    Parameters
+    ----------
+    caption : Caption
+        What is written around every picture.
+    program : str
+        Name of the program.
+    notes : sequence of str
+        The notes of the caption in the other system of units.
+    """
     return {
         "name": caption.site,
         "date": caption.date,
         "standing": caption.standing,
         "notes": list(caption.notes),
+        "otherNotes": list(notes),
         "units": caption.units,
         "cautions": list(CAUTIONS),
         "program": program,
@@ -128,14 +143,6 @@ def ground_of(layers: Iterable[AnyLayer]) -> MeshLayer:
     ground = next(layer for layer in layers if layer.role == "ground")
     assert isinstance(ground, MeshLayer)
     return ground
-
-
-def other_units(model: Model) -> Model:
-    """Return the same model with results in the other system of units."""
-    site = model.site.site
-    units = "imperial" if site.units == "metric" else "metric"
-    changed = model.site.model_copy(update={"site": site.model_copy(update={"units": units})})
-    return replace(model, site=changed)
 
 
 def plain(data: Json) -> Json:

@@ -65,6 +65,11 @@ def _line(
     yield from _names(model, _straight_offers(outline, rings, total), text, terrain)
 
 
+def setback_words(model: Model, setback: Setback) -> str:
+    """Return what the line of a setback means, e.g. ``"22.39 m from boundary"``."""
+    return _words(model, _rule(setback))
+
+
 def _words(model: Model, rule: tuple[str, str, float]) -> str:
     """Return what the line of a rule means, e.g. ``"22.39 m from boundary"``."""
     to, measured_from, required = rule

@@ -36,7 +36,7 @@ def site_ground_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
     """Return ground, its cut sides and its contours."""
     depth = 0.03 * (terrain.east - terrain.west)
     ground = ground_layer(terrain, picture=_picture(model, terrain))
-    return [ground, block_sides(terrain, depth=depth), *_contours(model, terrain)]
+    return [ground, block_sides(terrain, depth=depth), *site_contours(model, terrain)]
 
 
 def contour_note(model: Model, terrain: Terrain) -> str:
@@ -61,7 +61,8 @@ def drawn_interval(model: Model, terrain: Terrain) -> float:
     return contour_interval(_SPARSE * relief, unit=height_unit(model)[0])
 
 
-def _contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
+def site_contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
+    """Return the contours, at heights that are round in the units of the site."""
     unit, _ = height_unit(model)
     interval, datum = drawn_interval(model, terrain), model.frame.origin_height
     bounds = (terrain.west, terrain.south, terrain.east, terrain.north)

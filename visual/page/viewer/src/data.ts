@@ -29,6 +29,8 @@ interface LayerBase {
   group: string;
   name: string;
   motion: "fixed" | "mast" | "pose";
+  /** Drawn for readers of these units only. */
+  units?: Units;
 }
 
 export interface MeshLayer extends LayerBase {
@@ -237,6 +239,8 @@ export interface PageData {
     date: string;
     standing: string;
     notes: string[];
+    /** The same in the other system of units. */
+    otherNotes: string[];
     units: Units;
     cautions: string[];
     program: string;

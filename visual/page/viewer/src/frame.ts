@@ -159,11 +159,12 @@ export class Frame {
         element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
         element("h3", "", "How to look around"),
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
-        element("p", "hm-hint", [site.standing, site.date, ...site.notes, site.program].filter(Boolean).join(" · ")),
+        element("p", "hm-hint", [site.standing, site.date, ...notesOf(this.viewer), site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
       );
     };
     this.viewer.on("data", fill);
+    this.viewer.on("units", fill);
     fill();
     return body;
   }
@@ -183,7 +184,7 @@ export class Frame {
       element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
       legend(viewer),
       findingsTable(viewer.data, viewer.units),
-      element("p", "", [...site.notes, site.program].join(" · ")),
+      element("p", "", [...notesOf(viewer), site.program].join(" · ")),
     );
   }
 
@@ -218,6 +219,12 @@ function firstHint(root: HTMLElement): HTMLElement {
   const gone = (): void => hint.remove();
   for (const what of ["pointerdown", "keydown", "wheel"]) root.addEventListener(what, gone, { once: true, passive: true });
   return hint;
+}
+
+/** What must be known to read the scene, in the units of the reader. */
+function notesOf(viewer: Viewer): string[] {
+  const { site } = viewer.data;
+  return viewer.units === site.units ? site.notes : site.otherNotes;
 }
 
 /** The angle of view of a view, in words. */

@@ -16,7 +16,7 @@ import {
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import { LineSegmentsGeometry } from "three/addons/lines/LineSegmentsGeometry.js";
-import { floats, type Layer, type LineLayer, type MeshLayer, type Role, unpack } from "./data.ts";
+import { floats, type Layer, type LineLayer, type MeshLayer, type Role, type Units, unpack } from "./data.ts";
 
 /** Groups that a view from the side cuts open. */
 const CUT = new Set(["ground", "buildings", "lines", "clearance", "land", "contours"]);
@@ -146,6 +146,15 @@ export class Drawn {
     if (branch) branch.visible = visible;
   }
 
+  /** Show what is drawn for readers of these units, and hide what is for others. */
+  speak(units: Units): void {
+    for (const branch of this.branches.values()) {
+      for (const twig of branch.children) {
+        if (twig instanceof Group) twig.visible = twig.userData["units"] === units;
+      }
+    }
+  }
+
   branch(group: string): Group {
     let branch = this.branches.get(group);
     if (!branch) {
@@ -183,8 +192,20 @@ export class Drawn {
 
   private keep(thing: Object3D, layer: Layer): void {
     thing.userData = { name: layer.name, role: layer.role, group: layer.group };
-    this.branch(layer.group).add(thing);
+    (layer.units ? this.twig(layer.group, layer.units) : this.branch(layer.group)).add(thing);
     this.things.push(thing);
+  }
+
+  /** What of a group is drawn for readers of one system of units only. */
+  private twig(group: string, units: Units): Group {
+    const branch = this.branch(group);
+    let twig = branch.children.find((one) => one.userData["units"] === units) as Group | undefined;
+    if (!twig) {
+      twig = new Group();
+      twig.userData = { units };
+      branch.add(twig);
+    }
+    return twig;
   }
 }
 

@@ -127,6 +127,7 @@ export class Viewer {
 
   setUnits(units: Units): void {
     this.units = units;
+    this.around?.speak(units);
     this.stage.ask();
     this.tell("units", units);
   }
@@ -257,7 +258,7 @@ export class Viewer {
   }
 
   private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
-    if (!this.isShown(layer.group)) return;
+    if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
     if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
       yield { layer, at: offset ? at.add(offset) : at };
@@ -293,6 +294,7 @@ export class Viewer {
     }
     this.aroundOf = layers;
     const around = new Drawn(this.looks).add(layers);
+    around.speak(this.units);
     this.stage.scene.add(around.root);
     return around;
   }
