@@ -35,7 +35,9 @@ def test_contours_are_all_for_one_of_both(data):
 
 def test_the_note_tells_the_interval_in_the_units_of_the_reader(data):
     assert data["site"]["notes"][0].endswith(" m")
-    assert data["site"]["otherNotes"][0].endswith(" ft")
+    assert data["site"]["other"]["notes"][0].endswith(" ft")
+    assert " m." in data["site"]["standing"]
+    assert " in." in data["site"]["other"]["standing"]
 
 
 def test_setbacks_are_named_in_both_units(data, report):

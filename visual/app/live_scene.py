@@ -206,7 +206,9 @@ class SceneBuilder:
         angles = PageMaker(report, step=step).angles
         data: Json = {
             "format": FORMAT,
-            "site": site_data(caption_of(model), program="Hillmast"),
+            "site": site_data(
+                caption_of(model), caption_of(other_units(model)), program="Hillmast"
+            ),
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
             "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],

@@ -9,7 +9,8 @@ from visual.page.around import for_the_page
 from visual.page.layer_data import layers_data
 from visual.page.packing import Json
 from visual.page.thinning import thinned
-from visual.scene.layers import AnyLayer, LabelLayer
+from visual.scene.build import caption_of
+from visual.scene.layers import AnyLayer, Caption, LabelLayer
 from visual.scene.setbacks import setback_words
 from visual.scene.site_ground import contour_note, site_contours
 from visual.scene.terrain import Terrain
@@ -56,6 +57,7 @@ def setback_texts(report: Report, layers: Iterable[AnyLayer]) -> list[AnyLayer]:
     ]
 
 
-def other_notes(model: Model, terrain: Terrain) -> list[str]:
-    """Return the notes on a picture as they are in the other units."""
-    return [contour_note(other_units(model), terrain)]
+def other_caption(model: Model, terrain: Terrain) -> Caption:
+    """Return what is written around every picture, in the other units."""
+    other = other_units(model)
+    return replace(caption_of(other), notes=(contour_note(other, terrain),))

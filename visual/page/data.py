@@ -2,7 +2,7 @@
 
 import functools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -14,7 +14,7 @@ from visual.checks import Report
 from visual.checks.results import without_nan
 from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
-from visual.page.both_units import around_data, other_notes, other_units, setback_texts
+from visual.page.both_units import around_data, other_caption, other_units, setback_texts
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
@@ -80,8 +80,8 @@ class PageMaker:
             "format": FORMAT,
             "site": site_data(
                 self.maker.caption,
+                other_caption(report.model, self.maker.terrain),
                 program=f"Hillmast {__version__}",
-                notes=other_notes(report.model, self.maker.terrain),
             ),
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
@@ -114,24 +114,22 @@ class PageMaker:
         return around, [*own, *anchors]
 
 
-def site_data(caption: Caption, *, program: str, notes: Sequence[str] = ()) -> Json:
+def site_data(caption: Caption, other: Caption, *, program: str) -> Json:
     """Return what is written around the scene.
 
     Parameters
     ----------
-    caption : Caption
-        What is written around every picture.
+    caption, other : Caption
+        What is written around every picture, in the units of the site and in the other ones.
     program : str
         Name of the program.
-    notes : sequence of str
-        The notes of the caption in the other system of units.
     """
     return {
         "name": caption.site,
         "date": caption.date,
         "standing": caption.standing,
         "notes": list(caption.notes),
-        "otherNotes": list(notes),
+        "other": {"standing": other.standing, "notes": list(other.notes)},
         "units": caption.units,
         "cautions": list(CAUTIONS),
         "program": program,

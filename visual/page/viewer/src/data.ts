@@ -240,7 +240,7 @@ export interface PageData {
     standing: string;
     notes: string[];
     /** The same in the other system of units. */
-    otherNotes: string[];
+    other: { standing: string; notes: string[] };
     units: Units;
     cautions: string[];
     program: string;

@@ -117,6 +117,7 @@ export class Frame {
       fill();
     }
     this.viewer.on("view", () => this.fillStamp());
+    this.viewer.on("units", () => this.fillStamp());
     this.open(this.isNarrow() ? null : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
@@ -147,19 +148,20 @@ export class Frame {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
     const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
-    this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${site.standing} `, element("span", "", site.date), ` ${seen}`);
+    this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${saidOf(this.viewer).standing} `, element("span", "", site.date), ` ${seen}`);
   }
 
   private about(): HTMLElement {
     const body = element("div", "hm-about");
     const fill = (): void => {
       const { site } = this.viewer.data;
+      const said = saidOf(this.viewer);
       body.replaceChildren(
         element("h3", "", "Before anything is raised"),
         element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
         element("h3", "", "How to look around"),
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
-        element("p", "hm-hint", [site.standing, site.date, ...notesOf(this.viewer), site.program].filter(Boolean).join(" · ")),
+        element("p", "hm-hint", [said.standing, site.date, ...said.notes, site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
       );
     };
@@ -173,18 +175,19 @@ export class Frame {
   toPaper(): void {
     const { viewer } = this;
     const { site } = viewer.data;
+    const said = saidOf(viewer);
     const image = element("img");
     image.src = this.snapshot();
     image.alt = `The site${viewer.view ? `: ${viewer.view.word}` : ""}`;
     const angle = viewer.angle === "standing" ? "mast standing" : `mast at ${viewer.angle.toFixed(1)}°`;
     this.paper.replaceChildren(
       element("h1", "", site.name),
-      element("p", "", [viewer.view?.word ?? "", angle, site.date, site.standing].filter(Boolean).join(" · ")),
+      element("p", "", [viewer.view?.word ?? "", angle, site.date, said.standing].filter(Boolean).join(" · ")),
       image,
       element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
       legend(viewer),
       findingsTable(viewer.data, viewer.units),
-      element("p", "", [...notesOf(viewer), site.program].join(" · ")),
+      element("p", "", [...said.notes, site.program].join(" · ")),
     );
   }
 
@@ -221,10 +224,10 @@ function firstHint(root: HTMLElement): HTMLElement {
   return hint;
 }
 
-/** What must be known to read the scene, in the units of the reader. */
-function notesOf(viewer: Viewer): string[] {
+/** How sure the numbers are, and what must be known to read the scene, in the reader's units. */
+function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
   const { site } = viewer.data;
-  return viewer.units === site.units ? site.notes : site.otherNotes;
+  return viewer.units === site.units ? site : site.other;
 }
 
 /** The angle of view of a view, in words. */
