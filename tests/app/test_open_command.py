@@ -15,8 +15,8 @@ from click.testing import CliRunner
 
 from visual.app.command import open_command
 
-# A program that is started where Ctrl-C is ignored, such as by a shell in the background, ignores it
-# too. Here it is heeded, however the tests themselves were started.
+# A program that is started where Ctrl-C is ignored, such as by a shell in the background, ignores
+# it too. Here it is heeded, however the tests themselves were started.
 HEEDING_INTERRUPTS = (
     "import runpy, signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
     "runpy.run_module('visual.cli', run_name='__main__', alter_sys=True)"

@@ -36,6 +36,8 @@ export class HandleSet {
   /** From the pointer to the middle of what it holds, in pixels. */
   private aside = new Vector2();
   private level = false;
+  /** Keep to the contour, as with Shift. */
+  keeps = false;
   private group = "";
   private nudges = 0;
   private data: LiveData | null = null;
@@ -121,7 +123,7 @@ export class HandleSet {
     const ground = this.viewer.hands.groundAt(at.add(this.aside));
     if (!ground) return;
     handle.at = ground;
-    this.level = event.shiftKey;
+    this.level = this.keeps || event.shiftKey;
     this.send(handle);
     this.viewer.stage.ask();
   }
@@ -150,7 +152,7 @@ export class HandleSet {
     handle.at = new Vector3(x, y, this.height(x, y));
     this.nudges += 1;
     this.group = `keys ${Math.floor(this.nudges / 20)}`;
-    this.level = event.shiftKey;
+    this.level = this.keeps || event.shiftKey;
     this.send(handle);
     this.viewer.stage.ask();
   }

@@ -2,6 +2,7 @@
 
 import { Vector3 } from "three";
 import { button, element } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import { Frame } from "./frame.ts";
 import { download, type Refused, sentence } from "./live-api.ts";
 import { Change } from "./live-change.ts";
@@ -23,6 +24,8 @@ export class Live {
   private readonly news = element("div", "hm-live-news");
   private readonly waiting = element("p", "hm-live-waiting", "Working out the site …");
   private readonly buttons = new Map<string, HTMLButtonElement>();
+  /** For fingers, which have no Shift key. */
+  private readonly keep = button("Contour", () => this.keepLevel(), "hm-button hm-live-keep");
   private handles: HandleSet | null = null;
   private offset = new Vector3();
 
@@ -97,7 +100,7 @@ export class Live {
     tabs?.prepend(...["change", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
     frame.open("change");
     const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
-    scene.append(this.bar, this.news);
+    scene.append(element("div", "hm-live-top", this.bar, this.said), this.news);
     this.handles = new HandleSet(frame.viewer, this.session, scene);
     this.change.go = (check, subject) => {
       const found = frame.viewer.data.findings.find((one) => one.check === check && one.subject === subject);
@@ -122,7 +125,16 @@ export class Live {
     act("page", "Page", "One file to send", () => void this.make("page", "html"));
     act("sheets", "Sheets", "The papers for the crew and the office, as PDF", () => void this.make("sheets", "pdf"));
     act("sites", "Sites", "All sites in this folder; drop ground data there", () => this.leave());
-    this.bar.append(this.said);
+    this.keep.title = "Handles keep to the contour through the base, as with Shift";
+    this.keep.setAttribute("aria-pressed", "false");
+    this.bar.append(this.keep);
+    markEdges(this.bar);
+  }
+
+  private keepLevel(): void {
+    if (!this.handles) return;
+    this.handles.keeps = !this.handles.keeps;
+    this.keep.setAttribute("aria-pressed", `${this.handles.keeps}`);
   }
 
   private able(name: string, on: boolean): void {
