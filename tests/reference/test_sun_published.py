@@ -70,8 +70,8 @@ def test_declination_of_an_autumn_day():
 
 def test_where_the_sun_stands_over_a_hillside_in_october():
     # Sun time by the published hour angle, 11.1059°. The program takes the declination of noon UT,
-    # half past seven hours before the observation: it sinks by 0.115° in that time, and the sun with
-    # it; the azimuth changes by a third of this. Zenith without refraction, which is 0.0163°.
+    # half past seven hours before the observation: it sinks by 0.115° in that time, and the sun
+    # with it; the azimuth changes by a third of this. Zenith without refraction, which is 0.0163°.
     east, north, up = sun_direction(
         math.radians(39.742476), dt.date(2003, 10, 17), 12 + 11.1059 / 15
     )
