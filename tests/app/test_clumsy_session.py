@@ -35,7 +35,7 @@ def full_disk(monkeypatch, *, after=0):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_whatever_is_done_in_whatever_order_the_state_holds_together(session, seed):
-    dice = random.Random(seed)  # noqa: S311
+    dice = random.Random(seed)
     fields = [row["key"] for row in session.state()["fields"]]
     acts = {
         "edit": lambda v: session.edit({dice.choice(fields): dice.choice(NUMBERS)}, version=v),

@@ -1,5 +1,6 @@
 """Names that would turn round the numbers behind them, and numbers that nothing built has."""
 
+import re
 import unicodedata
 
 import pytest
@@ -49,6 +50,12 @@ def test_lengths_that_nothing_built_has_are_slips(minimal, value, size):
     lines[at] = f"hinge_height = {value}"
     with pytest.raises(InputError, match=f"length is far too {size} for a mast"):
         read_site_text("\n".join(lines), path=path)
+
+
+def test_a_mast_of_another_size_is_a_slip(minimal):
+    text, path = minimal
+    with pytest.raises(InputError, match="m long, and at most 120 m are tilted up"):
+        read_site_text(re.sub(r"(?m)^length = .*$", 'length = "600 m"', text, count=1), path=path)
 
 
 def test_a_site_name_is_shown_without_signs_of_writing_direction(minimal):

@@ -38,7 +38,10 @@ Offset = Annotated[float, _LENGTH]
 Mass = Annotated[float, Quantity(parse_mass, "mass", "kg", "154 lb", at_least=0)]
 """Nothing or more. [kg]"""
 LineMass = Annotated[
-    float, Quantity(parse_mass_per_length, "mass per length", "kg/m", "121 lb/1000 ft", above=0)
+    float,
+    Quantity(
+        parse_mass_per_length, "mass per length", "kg/m", "121 lb/1000 ft", above=0, smallest=1e-5
+    ),
 ]
 """Mass per unstressed length. [kg/m]"""
 Density = Annotated[float, Quantity(parse_density, "density", "kg/m³", "490 lb/ft³", above=0)]

@@ -87,9 +87,6 @@ def parse_degrees(value: object) -> float:
     return parse_number(value)
 
 
-_SMALLEST = 1e-9
-"""Nothing but zero is smaller, in the unit of a bare number."""
-
 # (name in words, name in JSON Schema) of each bound of a quantity
 _BOUNDS = {
     "above": ("more than", "exclusiveMinimum"),
@@ -117,7 +114,7 @@ class Quantity(Reader):
         Open and closed bounds.
     factor : float
         The record holds the parsed value times this.
-    most : float
+    smallest, most : float
         What is larger, or so small that it is no size at all, comes of a slip, and of no mast:
         formulas would overflow on it.
     """
@@ -131,6 +128,7 @@ class Quantity(Reader):
     at_least: float | None = None
     at_most: float | None = None
     factor: float = 1.0
+    smallest: float = 1e-9
     most: float = 1e9
 
     @property
@@ -167,7 +165,7 @@ class Quantity(Reader):
         except (ValueError, OverflowError) as error:
             rule, _, way_out = str(error).partition("; ")
             raise refusal(rule, way_out or f"write a {self.form}") from None
-        if parsed and not _SMALLEST <= abs(parsed) <= self.most:
+        if parsed and not self.smallest <= abs(parsed) <= self.most:
             size = "large" if abs(parsed) > 1 else "small"
             rule = f"the {self.noun} is far too {size} for a mast and what stands around it"
             raise refusal(rule, f"write a {self.form}; look for a slip in number and unit")

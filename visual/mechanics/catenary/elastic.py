@@ -185,7 +185,8 @@ def solve_by_tension(
         return wire.tension_lower - tension_lower
 
     # So short that the mean tension exceeds the one wanted by all that weight can take off.
-    shortest = chord / (1 + (max(tension_lower, 0.0) + weight * chord) / stiffness)
+    # 1e-9 is for rounding, which could put the tension of a wire without weight below it.
+    shortest = chord / (1 + 1e-9 + (max(tension_lower, 0.0) + weight * chord) / stiffness)
     longest = _slack_enough(excess, shortest, chord)
     if longest is None:
         message = (

@@ -6,7 +6,7 @@ import { markEdges } from "./edges.ts";
 import { Frame } from "./frame.ts";
 import { download, type Refused, sentence } from "./live-api.ts";
 import { Change } from "./live-change.ts";
-import { ask } from "./live-dialog.ts";
+import { ask, type Wrong, wrongOf } from "./live-dialog.ts";
 import { Fields } from "./live-fields.ts";
 import { HandleSet } from "./live-handles.ts";
 import type { LiveSession } from "./live-session.ts";
@@ -33,7 +33,7 @@ export class Live {
     this.host = host;
     this.leave = leave;
     this.fields = new Fields(
-      (values) => void this.session.act("edit", { values }),
+      (values) => this.session.act("edit", { values }),
       (changes) => void this.session.act("tables", { changes }),
     );
     this.said.setAttribute("role", "status");
@@ -78,6 +78,13 @@ export class Live {
     const left = this.fields.complain(error.problems);
     if (error.problems.length && left.length === 0) return this.frame?.open("fields");
     this.notice(left.length ? left.map(sentence).join(" ") : error.message);
+  }
+
+  /** Say that the server does not answer, until it does. */
+  lost(words: string): void {
+    this.notice(words);
+    this.news.dataset["for"] = "lost";
+    if (!this.frame) this.waiting.textContent = words;
   }
 
   notice(words: string, ...actions: HTMLButtonElement[]): void {
@@ -179,9 +186,9 @@ export class Live {
       questions: [{ name: "name", label: "Name of the file", value: "site_moved.toml", hint: "Ends with .toml" }],
       go: "Save",
       act: async (values) => {
-        let wrong = "";
-        await this.session.act("save_as", values, (error) => (wrong = error.message));
-        return wrong;
+        let wrong: Wrong | null = null;
+        const done = await this.session.act("save_as", values, (error) => (wrong = wrongOf(error)));
+        return wrong ?? (done ? null : { words: "The program does not answer.", key: "" });
       },
     });
   }
