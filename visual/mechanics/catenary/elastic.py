@@ -184,8 +184,7 @@ def solve_by_tension(
         )
         return wire.tension_lower - tension_lower
 
-    # So short that the mean tension exceeds the one wanted by all that weight can take off.
-    # 1e-9 is for rounding, which could put the tension of a wire without weight below it.
+    # So short that the tension exceeds the one wanted by what weight, and rounding, can take off.
     shortest = chord / (1 + 1e-9 + (max(tension_lower, 0.0) + weight * chord) / stiffness)
     longest = _slack_enough(excess, shortest, chord)
     if longest is None:
