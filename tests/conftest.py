@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable, Iterator
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -121,3 +122,32 @@ def chromium() -> Iterator[Any]:
         browser = driver.chromium.launch(executable_path=found, args=flags)
         yield browser
         browser.close()
+
+
+class Legible:
+    """What of an open page is hard to read, or to hit with a finger."""
+
+    def __init__(self) -> None:
+        self._script = (Path(__file__).parent / "legible.js").read_text(encoding="utf-8")
+
+    def faint(self, page: Any, *, least: int = 0) -> list[dict[str, Any]]:
+        """Return the texts with too little contrast, of at least so many texts."""
+        texts = page.evaluate(self._script)["texts"]
+        assert len(texts) >= least
+        return [one for one in texts if one["least"] < one["limit"]]
+
+    def small_targets(self, page: Any, *, least: int = 0) -> list[dict[str, Any]]:
+        """Return the controls that are too small, of at least so many controls."""
+        targets = page.evaluate(self._script)["targets"]
+        assert len(targets) >= least
+        return [one for one in targets if one["wrong"]]
+
+    def fields_that_zoom(self, page: Any) -> list[str]:
+        """Return the fields that make a phone enlarge the whole page."""
+        return list(page.evaluate(self._script)["zooming"])
+
+
+@pytest.fixture(scope="session")
+def legible() -> Legible:
+    """Return what judges an open page."""
+    return Legible()

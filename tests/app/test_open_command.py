@@ -15,6 +15,13 @@ from click.testing import CliRunner
 
 from visual.app.command import open_command
 
+# A program that is started where Ctrl-C is ignored, such as by a shell in the background, ignores
+# it too. Here it is heeded, however the tests themselves were started.
+HEEDING_INTERRUPTS = (
+    "import runpy, signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
+    "runpy.run_module('visual.cli', run_name='__main__', alter_sys=True)"
+)
+
 
 @pytest.fixture
 def run(copy_site):
@@ -25,7 +32,7 @@ def run(copy_site):
     def make(*, terminal):
         ours, theirs = pty.openpty() if terminal else (None, None)
         process = subprocess.Popen(
-            [sys.executable, "-m", "visual.cli", "open", str(path), "--no-browser"],
+            [sys.executable, "-c", HEEDING_INTERRUPTS, "open", str(path), "--no-browser"],
             stdin=theirs if terminal else subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,

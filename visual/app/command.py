@@ -63,7 +63,7 @@ def _ask(running: "Running") -> str:
     try:
         answer = click.prompt(
             "[s]ave it, [k]eep it for the next time, [d]rop it, or [g]o on",
-            type=click.Choice(list(CHOICES)),
+            type=click.Choice(list(CHOICES), case_sensitive=False),
             default="k",
             show_choices=False,
             err=True,

@@ -105,13 +105,20 @@ class Desk:
         return self._key(path.resolve())
 
     def close(self, *, keep: bool = True) -> None:
-        """Stop all work, with what is unsaved kept on disk or dropped."""
+        """Stop all work, with what is unsaved kept on disk or dropped.
+
+        Raises
+        ------
+        InputError
+            If something could not be dropped; everything is closed all the same.
+        """
         self.finder.close()
         with self._lock:
-            for session, _ in self._open.values():
-                session.close(keep=keep)
+            faults = [fault for one, _ in self._open.values() if (fault := _closed(one, keep))]
             for _, worker in self._open.values():
                 worker.join(timeout=0.2)
+        if faults:
+            raise faults[0]
 
     def _files(self) -> list[Path]:
         found: list[Path] = []
@@ -136,6 +143,15 @@ def entry_document(entry: SiteEntry, folder: Path) -> dict[str, Any]:
     """Return a site of the folder as plain values."""
     shown = entry.path.relative_to(folder).as_posix()
     return {"key": entry.key, "file": shown, "name": entry.name, "problem": entry.problem}
+
+
+def _closed(session: Session, keep: bool) -> InputError | None:
+    """Close a session and return what went wrong with that."""
+    try:
+        session.close(keep=keep)
+    except InputError as error:
+        return error
+    return None
 
 
 def _looks_like_a_site(path: Path) -> bool:

@@ -83,7 +83,8 @@ def start_from_drop(
         raise _error(name, rule, "drop a DEM or a survey first, then this")
     target = folder / plain_name(site or Path(name).stem)
     if target.exists():
-        raise _error(target.name, "there is such a folder already", "give another name")
+        rule, way_out = "there is such a folder already", "give another name"
+        raise InputError.one(file="", key="site", value=target.name, rule=rule, way_out=way_out)
     with tempfile.TemporaryDirectory() as beside:
         source = Path(beside) / plain_name(name)
         shutil.move(content, source)

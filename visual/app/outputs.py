@@ -12,7 +12,8 @@ _SHELL = """<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="viewport" content="width=device-width, initial-scale=1,
+ interactive-widget=resizes-content">
 <title>Hillmast</title>
 <link rel="icon" href="data:,">
 <style>{style}</style>

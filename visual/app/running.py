@@ -43,9 +43,11 @@ class Running:
 
     def stop(self, *, keep: bool = True) -> None:
         """Stop it; unsaved work is kept on disk, or dropped."""
-        self.desk.close(keep=keep)
-        self._server.should_exit = True
-        self._thread.join(STOP_TIME + 2.0)
+        try:
+            self.desk.close(keep=keep)
+        finally:
+            self._server.should_exit = True
+            self._thread.join(STOP_TIME + 2.0)
 
 
 def start(desk: Desk, *, port: int = 0) -> Running:

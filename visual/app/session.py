@@ -1,6 +1,7 @@
 """One site being worked on: every edit, undo, save, and what to do about changes outside."""
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from visual.app.field_rows import fields_of, no_field
@@ -115,9 +116,9 @@ class Session(Standing):
         """
         with self.changed:
             self._must_be_newest(version)
-            drop_unsaved(self.path)
+            before = self.path
             self.disk.write_as(name, self.text)
-            self._saved()
+            self._saved(before)
 
     def take_outside(self, *, version: int) -> int:
         """Load what something else wrote into the file, which can be undone."""
@@ -156,9 +157,13 @@ class Session(Standing):
             message = "another tab, or another window, changed this site; the newest state is shown"
             raise StaleError(message)
 
-    def _saved(self) -> None:
+    def _saved(self, before: Path | None = None) -> None:
+        """Hold everything against what is saved now; work kept of it, and of `before`, goes."""
         self.notice = ""
         same = self.answer is not None and self.answer.text == self.text
         self.saved_answer = self.answer if same else None
-        drop_unsaved(self.path)
-        self.tell()
+        try:
+            for path in {self.path, before or self.path}:
+                drop_unsaved(path)
+        finally:
+            self.tell()

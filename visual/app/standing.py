@@ -191,11 +191,11 @@ class Standing:
         """Stop working on the site, with its unsaved work kept on disk or dropped."""
         with self.changed:
             self.closed = True
+            self.tell()
             if keep:
                 self._keep_work()
             else:
                 drop_unsaved(self.path)
-            self.tell()
 
     def _look_at_data(self) -> bool:
         """Look whether a data file is not as it was for the answer; True if that is news."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from visual.errors import InputError
 from visual.mechanics.catenary import Catenary, solve_by_tension
 from visual.model.record import Model
 from visual.rig import SIDES, Side, WireType
@@ -79,7 +80,10 @@ def _install(model: Model, side: Side, level: int) -> InstalledWire:
     kind = model.rig.wire_types[collar.wire]
     span, rise = wire_span_and_rise(model, side, level)
     tension = model.rig.tension_share * kind.breaking_load
-    shape = _hanging(kind, span=span, rise=rise, tension=tension)
+    try:
+        shape = _hanging(kind, span=span, rise=rise, tension=tension)
+    except ValueError as error:
+        raise _cannot_hang(model, wire_name(model, side, level), error) from None
     return InstalledWire(
         side=side,
         level=level,
@@ -91,6 +95,18 @@ def _install(model: Model, side: Side, level: int) -> InstalledWire:
         shape=shape,
         cut_length=_cut_length(model, shape.unstressed_length),
         final=is_measured(model, side),
+    )
+
+
+def _cannot_hang(model: Model, name: str, error: ValueError) -> InputError:
+    """Return the error of a wire too heavy, too long or too loose to hang as planned."""
+    rule, _, way_out = str(error).partition("; ")
+    return InputError.one(
+        file=str(model.site.path),
+        key="tension.share_of_breaking",
+        value=model.rig.tension_share,
+        rule=f"wire {name} cannot hang like that: {rule}",
+        way_out=way_out or "check mass, stiffness and breaking load of the wire, and its anchor",
     )
 
 

@@ -18,7 +18,8 @@ _PAGE = """<!DOCTYPE html>
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
+<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover,
+ interactive-widget=resizes-content">
 <meta name="referrer" content="no-referrer">
 <title>{title}</title>
 <style>{style}</style>

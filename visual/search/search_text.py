@@ -8,6 +8,7 @@ from visual.search.found import Found, Place
 from visual.units import UnitSystem, format_force, format_length
 
 ACRE = 4046.8564224  # [m²] international acre, exactly
+SQUARE_FOOT = 0.3048**2  # [m²] exactly
 HECTARE = 10_000.0  # [m²]
 
 
@@ -21,7 +22,8 @@ def search_lines(found: Found) -> Iterator[str]:
 def format_area(area: float, units: str) -> str:
     """Write an area of land. [m²]"""
     if units == "imperial":
-        return f"{area / ACRE:.2f} acres"
+        acres = area / ACRE
+        return f"{acres:.2f} acres" if acres >= 0.25 else f"{area / SQUARE_FOOT:,.0f} sq ft"
     return f"{area / HECTARE:.2f} ha" if area >= 1000 else f"{area:.0f} m²"
 
 

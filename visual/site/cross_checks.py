@@ -16,6 +16,10 @@ from visual.site.site_file import SiteFile, file_trouble
 ANCHOR_REACH = 1000.0
 """An anchor farther from the base than this is taken for a slip in its coordinates. [m]"""
 
+LONGEST_MAST = 120.0
+"""A mast longer than this is taken for a slip: none is raised by tilting, and working it out would
+take minutes. Common practice, no source. [m]"""
+
 Found = tuple[str, object, str, str]
 """Key, value as written in SI, rule, way out."""
 
@@ -78,6 +82,18 @@ def _collars(site: SiteFile) -> Iterator[Found]:
         if height > length + 1e-9:
             rule = f"the collar is above the mast top, which is {length:g} m above the hinge"
             yield key, height, rule, "lower the collar or add mast sections"
+
+
+def _mast_length(site: SiteFile) -> Iterator[Found]:
+    if site.mast is None or site.mast.section is None:
+        return
+    lengths = [_tube_length(section) or 0.0 for section in site.mast.section]
+    if sum(lengths) > LONGEST_MAST:
+        worst = lengths.index(max(lengths))
+        most = f"at most {LONGEST_MAST:g} m are tilted up"
+        rule = f"the mast would be {sum(lengths):g} m long, and {most}"
+        way_out = "look for a slip in length, unit and count"
+        yield f"mast.section[{worst + 1}].length", lengths[worst], rule, way_out
 
 
 def _tube_length(section: TubeSection) -> float | None:
@@ -233,6 +249,7 @@ _CHECKS: tuple[Callable[[SiteFile], Iterator[Found]], ...] = (
     _crs,
     _ground,
     _files,
+    _mast_length,
     _collars,
     _wire_names,
     _tubes,

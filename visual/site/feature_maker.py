@@ -18,6 +18,7 @@ from visual.frame import Frame
 from visual.site.feature import Feature, RawFeature
 from visual.site.feature_details import DetailReader
 from visual.site.kinds import KIND_RULES, KINDS, Kind, Shape
+from visual.site.plain_text import plain_text
 from visual.site.problems import nearest
 
 FAR_AWAY = 50e3
@@ -93,10 +94,9 @@ class FeatureMaker:
 
     def _name(self, raw: RawFeature, kind: Kind) -> str:
         self._counts[kind] = self._counts.get(kind, 0) + 1
-        name = raw.properties.get("name")
-        if name is not None and str(name).strip():
-            return str(name).strip()
-        return f"{kind.replace('_', ' ')} {self._counts[kind]}"
+        said = raw.properties.get("name")
+        name = "" if said is None else plain_text(str(said))
+        return name or f"{kind.replace('_', ' ')} {self._counts[kind]}"
 
     def _shape(self, raw: RawFeature) -> BaseGeometry | None:
         """Return the geometry in the local frame."""

@@ -25,7 +25,7 @@ from visual.units import (
     parse_stress,
 )
 
-_LENGTH = Quantity(parse_length, "length", "m", "59 ft 3 1/2 in")
+_LENGTH = Quantity(parse_length, "length", "m", "59 ft 3 1/2 in", most=1e5)
 _ANGLE = Quantity(parse_degrees, "angle", "degrees", "35 deg", factor=math.pi / 180)
 
 Length = Annotated[float, replace(_LENGTH, above=0)]
@@ -38,14 +38,17 @@ Offset = Annotated[float, _LENGTH]
 Mass = Annotated[float, Quantity(parse_mass, "mass", "kg", "154 lb", at_least=0)]
 """Nothing or more. [kg]"""
 LineMass = Annotated[
-    float, Quantity(parse_mass_per_length, "mass per length", "kg/m", "121 lb/1000 ft", above=0)
+    float,
+    Quantity(
+        parse_mass_per_length, "mass per length", "kg/m", "121 lb/1000 ft", above=0, smallest=1e-5
+    ),
 ]
 """Mass per unstressed length. [kg/m]"""
 Density = Annotated[float, Quantity(parse_density, "density", "kg/m³", "490 lb/ft³", above=0)]
 """Mass per volume. [kg/m³]"""
-Force = Annotated[float, Quantity(parse_force, "force", "N", "6650 lbf", above=0)]
+Force = Annotated[float, Quantity(parse_force, "force", "N", "6650 lbf", above=0, most=1e12)]
 """More than nothing. [N]"""
-Stress = Annotated[float, Quantity(parse_stress, "stress", "Pa", "235 MPa", above=0)]
+Stress = Annotated[float, Quantity(parse_stress, "stress", "Pa", "235 MPa", above=0, most=1e14)]
 """More than nothing. [Pa]"""
 
 Bearing = Annotated[float, replace(_ANGLE, noun="bearing", at_least=0, at_most=360)]
@@ -76,7 +79,7 @@ Switch = Annotated[bool, Strict()]
 """True or false, nothing else."""
 Name = Annotated[str, Text()]
 """Text that is not empty."""
-FileName = Annotated[str, Text("a file name")]
+FileName = Annotated[str, Text("a file name", shown=False)]
 """A file in the folder of the site file."""
 Date = Annotated[dt.date, Day()]
 """A calendar day."""

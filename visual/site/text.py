@@ -1,8 +1,10 @@
 """The text of a site file as bytes on disk: how it is read, compared and written whole."""
 
+import errno
 import hashlib
 import re
 import shutil
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -109,8 +111,12 @@ def replace_file(path: Path, content: bytes, *, back_up: bool = True) -> Path | 
             shutil.copymode(path, beside)
         beside.replace(path.resolve())
     except OSError as error:
-        beside.unlink(missing_ok=True)
-        way_out = "check the permissions of the folder"
+        for left in (beside, backup):
+            with suppress(OSError):
+                if left is not None:
+                    left.unlink(missing_ok=True)
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        way_out = "make room on the disk" if full else "check the permissions of the folder"
         raise _error(path, f"cannot be written: {error.strerror}", way_out) from None
     return backup
 

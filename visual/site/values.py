@@ -11,6 +11,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from visual.site.plain_text import plain_text
 from visual.units import parse_length
 
 CUSTOM = "hillmast"
@@ -113,6 +114,9 @@ class Quantity(Reader):
         Open and closed bounds.
     factor : float
         The record holds the parsed value times this.
+    smallest, most : float
+        What is larger, or so small that it is no size at all, comes of a slip, and of no mast:
+        formulas would overflow on it.
     """
 
     parse: Callable[[Any], float]
@@ -124,6 +128,8 @@ class Quantity(Reader):
     at_least: float | None = None
     at_most: float | None = None
     factor: float = 1.0
+    smallest: float = 1e-9
+    most: float = 1e9
 
     @property
     def _stated_bounds(self) -> dict[str, float]:
@@ -159,6 +165,10 @@ class Quantity(Reader):
         except (ValueError, OverflowError) as error:
             rule, _, way_out = str(error).partition("; ")
             raise refusal(rule, way_out or f"write a {self.form}") from None
+        if parsed and not self.smallest <= abs(parsed) <= self.most:
+            size = "large" if abs(parsed) > 1 else "small"
+            rule = f"the {self.noun} is far too {size} for a mast and what stands around it"
+            raise refusal(rule, f"write a {self.form}; look for a slip in number and unit")
         if not self._inside(parsed):
             rule = f"the {self.noun} must be {self.bounds}"
             raise refusal(rule, f"write a {self.form} within these bounds")
@@ -210,9 +220,10 @@ class WholeNumber(Reader):
 
 @dataclass(frozen=True)
 class Text(Reader):
-    """Text that is not empty; spaces around it do not count."""
+    """Text that is not empty; spaces around it do not count, nor signs that nobody sees."""
 
     noun: str = "text"
+    shown: bool = True
 
     @property
     def form(self) -> str:
@@ -225,9 +236,10 @@ class Text(Reader):
         rule = f"must be {self.noun}"
         if not isinstance(value, str):
             raise refusal(rule, "write it in quotes")
-        if not value.strip():
+        plain = plain_text(value) if self.shown else value.strip()
+        if not plain:
             raise refusal(rule + " and is empty", "fill it in or leave the key out")
-        return value.strip()
+        return plain
 
     def schema(self) -> dict[str, Any]:
         """Return a text of at least one character."""

@@ -184,8 +184,8 @@ def solve_by_tension(
         )
         return wire.tension_lower - tension_lower
 
-    # So short that the mean tension exceeds the one wanted by all that weight can take off.
-    shortest = chord / (1 + (max(tension_lower, 0.0) + weight * chord) / stiffness)
+    # So short that the tension exceeds the one wanted by what weight, and rounding, can take off.
+    shortest = chord / (1 + 1e-9 + (max(tension_lower, 0.0) + weight * chord) / stiffness)
     longest = _slack_enough(excess, shortest, chord)
     if longest is None:
         message = (

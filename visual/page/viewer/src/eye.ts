@@ -89,9 +89,15 @@ export class Eye {
     }, true);
   }
 
-  /** Move along and across the picture, in pixels of a picture this high. */
+  /**
+   * Move along and across the picture, in pixels of a picture this high. A standing person stays
+   * where they are and looks that way.
+   */
   pan(right: number, up: number, pictureHeight: number): void {
-    this.move((stand) => {
+    const { standing, fieldOfView } = this.stand;
+    const angle = fieldOfView / pictureHeight;
+    if (standing) this.turn(right * angle, -up * angle);
+    else this.move((stand) => {
       const scale = this.perPixel(pictureHeight);
       const across = new Vector3(-Math.cos(stand.bearing), Math.sin(stand.bearing), 0);
       const upward = new Vector3().crossVectors(this.back, across);

@@ -42,6 +42,8 @@ export class Frame {
     const scene = element("main", "hm-scene");
     scene.setAttribute("aria-label", "The site in three dimensions");
     const side = element("aside", "hm-side", this.tabs, this.panels);
+    // on a phone a panel covers the raise: what closes it must be seen
+    side.append(button("Close", () => this.open(null), "hm-button hm-close"));
     host.append(this.root);
     this.root.append(this.head, scene, side);
     this.viewer = new Viewer(scene, data);
@@ -163,6 +165,7 @@ export class Frame {
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
         element("p", "hm-hint", [said.standing, site.date, ...said.notes, site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
+        button("Print", () => print()),
       );
     };
     this.viewer.on("data", fill);

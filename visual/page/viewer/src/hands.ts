@@ -2,13 +2,14 @@
 
 import { Raycaster, Vector2, Vector3 } from "three";
 import { clamp } from "./eye.ts";
+import { TwoFingers } from "./fingers.ts";
 import type { Stage } from "./stage.ts";
 
 export interface Listener {
   /** The pointer rests at a pixel of the drawing, or is gone. */
   hover?(at: Vector2 | null): void;
   /** A click or tap; return true if it is dealt with. */
-  tap?(at: Vector2): boolean;
+  tap?(at: Vector2, event: PointerEvent): boolean;
   /** A press that may begin a drag of something; return true to take it. */
   grab?(at: Vector2, event: PointerEvent): boolean;
   drag?(at: Vector2, event: PointerEvent): void;
@@ -16,7 +17,8 @@ export interface Listener {
 }
 
 const TURN = 0.006; // radians per pixel
-const STILL = 5; // pixels that a tap may wander
+const STILL = 5; // pixels that a click may wander
+const FINGER = 2.4; // times as far off, and as restless, is a finger
 
 /** To the right and ahead, for each arrow key. */
 export const ARROWS: Record<string, [number, number]> = {
@@ -25,6 +27,11 @@ export const ARROWS: Record<string, [number, number]> = {
   ArrowUp: [0, 1],
   ArrowDown: [0, -1],
 };
+
+/** Pixels within which a pointer means a thing, or holds still: more for a finger. */
+export function reachOf(event: Pick<PointerEvent, "pointerType">, pixels: number): number {
+  return event.pointerType === "touch" ? pixels * FINGER : pixels;
+}
 
 /** How many times as far away the eye is after a turn of the wheel. */
 export function wheelFactor(event: Pick<WheelEvent, "deltaY" | "deltaMode" | "ctrlKey">): number {
@@ -41,13 +48,18 @@ export class Hands {
   private readonly stage: Stage;
   private readonly pointers = new Map<number, Vector2>();
   private readonly ground: (eye: Vector3, way: Vector3) => Vector3 | null;
+  private readonly two: TwoFingers;
   private holder: Listener | null = null;
-  private wandered = 0;
+  /** Where the pointer came down, until it has left the place. */
+  private start: Vector2 | null = null;
+  /** True once more than one finger took part. */
+  private several = false;
   private panning = false;
 
   constructor(stage: Stage, ground: (eye: Vector3, way: Vector3) => Vector3 | null) {
     this.stage = stage;
     this.ground = ground;
+    this.two = new TwoFingers(stage, this);
     const canvas = stage.canvas;
     canvas.tabIndex = 0;
     canvas.setAttribute("role", "img");
@@ -89,9 +101,10 @@ export class Hands {
     const at = this.at(event);
     this.stage.canvas.setPointerCapture(event.pointerId);
     this.pointers.set(event.pointerId, at);
-    this.wandered = this.pointers.size > 1 ? STILL + 1 : 0;
+    this.several = this.pointers.size > 1;
     this.panning = event.button === 2 || event.button === 1 || event.shiftKey;
-    if (this.pointers.size > 1) return;
+    if (this.several) return this.grip();
+    this.start = at;
     this.holder = this.listeners.find((one) => one.grab?.(at, event)) ?? null;
   }
 
@@ -102,43 +115,39 @@ export class Hands {
       if (event.pointerType !== "touch") this.hover(at);
       return;
     }
-    this.wandered += at.distanceTo(last);
-    if (this.holder) this.holder.drag?.(at, event);
-    else if (this.pointers.size === 2) this.pinch(event.pointerId, at);
-    else if (this.wandered > STILL) this.swing(at.x - last.x, at.y - last.y);
     this.pointers.set(event.pointerId, at);
+    if (this.start && at.distanceTo(this.start) > reachOf(event, STILL)) this.start = null;
+    const [a, b] = this.pointers.values();
+    if (this.holder) this.holder.drag?.(at, event);
+    else if (a && b) this.two.move(a, b);
+    else if (!this.start) this.swing(at.x - last.x, at.y - last.y);
   }
 
   private up(event: PointerEvent): void {
     const at = this.at(event);
     const known = this.pointers.delete(event.pointerId);
-    const holder = this.holder;
-    if (this.pointers.size === 0) this.holder = null;
+    const { holder, several } = this;
+    this.grip();
+    if (this.pointers.size > 0) return;
+    this.holder = null;
     if (holder) holder.drop?.(at, event);
-    else if (known && event.type === "pointerup" && this.wandered <= STILL && !this.panning) {
-      this.listeners.some((one) => one.tap?.(at));
+    else if (known && event.type === "pointerup" && this.start && !several && !this.panning) {
+      this.listeners.some((one) => one.tap?.(at, event));
     }
+  }
+
+  /** Go on with the fingers that are down; one that is left turns nothing until it moves on. */
+  private grip(): void {
+    const [a, b] = this.pointers.values();
+    if (a && b) this.two.begin(a, b);
+    else if (a) this.start = a;
   }
 
   private swing(right: number, down: number): void {
     const { eye, height } = this.stage;
-    if (this.panning) {
-      eye.pan(-right, down, height);
-      return;
-    }
-    const { standing, fieldOfView } = eye.stand;
-    const scale = standing ? -fieldOfView / height : TURN;
-    eye.turn(right * scale, standing ? down * -scale * -1 : down * scale);
-  }
-
-  private pinch(moved: number, at: Vector2): void {
-    const ids = [...this.pointers.keys()];
-    const other = this.pointers.get(ids.find((id) => id !== moved) ?? -1);
-    const last = this.pointers.get(moved);
-    if (!other || !last) return;
-    const factor = last.distanceTo(other) / Math.max(1, at.distanceTo(other));
-    this.stage.eye.zoom(factor);
-    this.stage.eye.pan(-(at.x - last.x) / 2, (at.y - last.y) / 2, this.stage.height);
+    const { standing } = eye.stand;
+    if (this.panning || standing) eye.pan(-right, down, height);
+    else eye.turn(right * TURN, down * TURN);
   }
 
   private wheel(event: WheelEvent): void {

@@ -14,7 +14,7 @@ const WORDS: Record<Status, [string, string]> = {
 
 const HOW =
   "Drag the blue marks: the square is the base, rings are anchors, the arrow is the front. " +
-  "With Shift they keep to the contour through the base. Every edit can be undone.";
+  "With Shift, or Contour, they keep to the contour through the base. Every edit can be undone.";
 
 export class Change {
   readonly root = element("div", "hm-live-change");

@@ -1,6 +1,7 @@
 /** A dialog of the live view: it says what is wrong in place and stays open until it is right. */
 
 import { button, element } from "./dom.ts";
+import type { Refused } from "./live-api.ts";
 
 export interface Question {
   name: string;
@@ -17,8 +18,19 @@ export interface Asked {
   questions: Question[];
   /** Word of the button that does it. */
   go: string;
-  /** Do it; what comes back is what is wrong, or empty if it is done. */
-  act: (values: Record<string, string>) => Promise<string>;
+  /** Do it; what comes back is what is wrong, or null if it is done. */
+  act: (values: Record<string, string>) => Promise<Wrong | null>;
+}
+
+/** What is wrong, and with which answer; with none of them if the key names none. */
+export interface Wrong {
+  words: string;
+  key: string;
+}
+
+/** Why something was refused, for the dialog that asked for it. */
+export function wrongOf(error: Refused): Wrong {
+  return { words: error.message, key: error.problems[0]?.key ?? "" };
 }
 
 /** Ask in a dialog that keeps the focus, and gives it back; Escape leaves without doing anything. */
@@ -63,16 +75,18 @@ export function ask(asked: Asked): void {
     if (empty) return complain(`${empty.label}: must not be empty; type one, or cancel.`, empty.name);
     go.disabled = true;
     const values = Object.fromEntries([...inputs].map(([name, field]) => [name, field.value.trim()]));
-    const said = await asked.act(values);
+    const found = await asked.act(values);
     go.disabled = false;
-    if (said) complain(said, asked.questions[0]?.name ?? "");
-    else dialog.close();
+    if (!found) return dialog.close();
+    const meant = asked.questions.find(({ name }) => name === found.key || found.key.endsWith(`.${name}`));
+    const only = asked.questions.length === 1 ? asked.questions[0] : undefined;
+    complain(found.words, (meant ?? only)?.name ?? "");
   }
 
   function complain(words: string, name: string): void {
     wrong.textContent = words;
     for (const [key, field] of inputs) field.setAttribute("aria-invalid", `${key === name}`);
-    inputs.get(name)?.focus();
+    (inputs.get(name) ?? go).focus();
   }
 }
 

@@ -25,13 +25,13 @@ interface Row {
 export class Fields {
   readonly root = element("div", "hm-live-fields");
   private readonly rows = new Map<string, Row>();
-  private readonly send: (values: Record<string, string>) => void;
+  private readonly send: (values: Record<string, string>) => Promise<boolean>;
   private readonly tables: (changes: Record<string, unknown>) => void;
   private shape = "";
   private fields: Field[] = [];
 
   constructor(
-    send: (values: Record<string, string>) => void,
+    send: (values: Record<string, string>) => Promise<boolean>,
     tables: (changes: Record<string, unknown>) => void,
   ) {
     this.send = send;
@@ -135,10 +135,17 @@ export class Fields {
     wrong.setAttribute("role", "alert");
     input.setAttribute("aria-describedby", wrong.id);
     input.dataset["key"] = field.key;
-    input.addEventListener("change", () => this.send({ [field.key]: input.value }));
+    input.addEventListener("change", () => void this.change(field.key, input.value));
     const root = element("div", "hm-live-field", word, input, was, wrong);
     this.rows.set(field.key, { root, input, was, wrong, text: "" });
     return root;
+  }
+
+  /** Send what was typed; what was not taken, for no fault of its own, is not left standing. */
+  private async change(key: string, value: string): Promise<void> {
+    const taken = await this.send({ [key]: value });
+    const row = this.rows.get(key);
+    if (!taken && row && row.input.value === value && !row.wrong.textContent) row.input.value = row.text;
   }
 
   private renew(field: Field): void {

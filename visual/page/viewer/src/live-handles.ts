@@ -3,13 +3,14 @@
 import { Vector2, Vector3 } from "three";
 import { element, svg } from "./dom.ts";
 import type { Triple } from "./data.ts";
-import { ARROWS } from "./hands.ts";
+import { ARROWS, reachOf } from "./hands.ts";
 import type { LiveSession } from "./live-session.ts";
 import type { LiveData } from "./live-types.ts";
 import { roundText } from "./live-words.ts";
 import type { Viewer } from "./viewer.ts";
 
 const OUT = 1.4; // the handle of the front stands this much farther out than the front anchor
+const STILL = 3; // pixels that a press may wander and moves nothing yet
 const NUDGE = 0.1; // metres that an arrow key moves; ten times that with Ctrl
 
 interface Handle {
@@ -30,7 +31,13 @@ export class HandleSet {
   private readonly handles = new Map<string, Handle>();
   private readonly drawn = element("div", "hm-live-handles");
   private held: Handle | null = null;
+  /** Where the pointer took hold, until it has left the place. */
+  private start: Vector2 | null = null;
+  /** From the pointer to the middle of what it holds, in pixels. */
+  private aside = new Vector2();
   private level = false;
+  /** Keep to the contour, as with Shift. */
+  keeps = false;
   private group = "";
   private nudges = 0;
   private data: LiveData | null = null;
@@ -102,16 +109,21 @@ export class HandleSet {
     handle.knob.focus();
     handle.knob.setPointerCapture(event.pointerId);
     this.held = handle;
+    this.start = this.viewer.hands.at(event);
+    this.aside = (this.viewer.pixel(handle.at) ?? this.start).clone().sub(this.start);
     this.group = `drag ${Date.now()}`;
     this.host.classList.add("hm-live-dragging");
   }
 
   private drag(handle: Handle, event: PointerEvent): void {
     if (this.held !== handle) return;
-    const ground = this.groundAt(event);
+    const at = this.viewer.hands.at(event);
+    if (this.start && at.distanceTo(this.start) <= reachOf(event, STILL)) return;
+    this.start = null;
+    const ground = this.viewer.hands.groundAt(at.add(this.aside));
     if (!ground) return;
     handle.at = ground;
-    this.level = event.shiftKey;
+    this.level = this.keeps || event.shiftKey;
     this.send(handle);
     this.viewer.stage.ask();
   }
@@ -140,7 +152,7 @@ export class HandleSet {
     handle.at = new Vector3(x, y, this.height(x, y));
     this.nudges += 1;
     this.group = `keys ${Math.floor(this.nudges / 20)}`;
-    this.level = event.shiftKey;
+    this.level = this.keeps || event.shiftKey;
     this.send(handle);
     this.viewer.stage.ask();
   }
@@ -157,10 +169,6 @@ export class HandleSet {
       seen: this.data.live.version,
       group: this.group,
     });
-  }
-
-  private groundAt(event: PointerEvent): Vector3 | null {
-    return this.viewer.hands.groundAt(this.viewer.hands.at(event));
   }
 
   private get offset(): Vector3 {

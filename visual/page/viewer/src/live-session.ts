@@ -10,6 +10,8 @@ export interface Ears {
   lost(message: string): void;
 }
 
+const KEPT = "Is it still running in the terminal? Work that was worked out is kept beside the site file.";
+
 type Body = Record<string, unknown>;
 
 export class LiveSession {
@@ -74,12 +76,15 @@ export class LiveSession {
 
   private async pump(): Promise<void> {
     this.sending = true;
-    while (this.next) {
-      const { name, body } = this.next;
-      this.next = null;
-      await this.send(name, body);
+    try {
+      while (this.next) {
+        const { name, body } = this.next;
+        this.next = null;
+        await this.send(name, body);
+      }
+    } finally {
+      this.sending = false;
     }
-    this.sending = false;
   }
 
   private async send(name: string, body: Body, refused = this.ears.refused): Promise<boolean> {
@@ -92,9 +97,10 @@ export class LiveSession {
       return true;
     } catch (error) {
       if (error instanceof Refused) {
-        if (error.stale) await this.look(0);
+        // the newest state comes with the next news too, should it not come now
+        if (error.stale) await this.look(0).catch(() => undefined);
         refused(error);
-      } else this.ears.lost("The program does not answer. Is it still running in the terminal?");
+      } else this.ears.lost(`The program does not answer, so this was not done. ${KEPT}`);
       return false;
     }
   }
@@ -109,7 +115,7 @@ export class LiveSession {
       try {
         after = await this.look(after);
       } catch (error) {
-        const words = error instanceof Refused ? error.message : "The program does not answer; trying again.";
+        const words = error instanceof Refused ? error.message : `The program does not answer; trying again. ${KEPT}`;
         this.ears.lost(words);
         await pause(1500);
         after = 0;

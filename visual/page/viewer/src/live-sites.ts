@@ -2,7 +2,7 @@
 
 import { button, element } from "./dom.ts";
 import { type Api, Refused } from "./live-api.ts";
-import { ask, type Question } from "./live-dialog.ts";
+import { ask, type Question, type Wrong, wrongOf } from "./live-dialog.ts";
 import type { SiteEntry } from "./live-types.ts";
 
 export interface SiteList {
@@ -66,7 +66,7 @@ export function takeDrops(
     const open = current();
     if (vector && open) {
       const joined = { for: open.key, version: String(open.version) };
-      void send(file, joined).then((wrong) => wrong && failed(wrong));
+      void send(file, joined).then((wrong) => wrong && failed(wrong.words));
     } else begin(file);
   }
 
@@ -83,14 +83,14 @@ export function takeDrops(
   }
 
   /** Send a file; what comes back is what is wrong with it. */
-  async function send(file: File, about: Record<string, string>): Promise<string> {
+  async function send(file: File, about: Record<string, string>): Promise<Wrong | null> {
     const given = Object.entries(about).filter(([, value]) => value);
     const asked = new URLSearchParams([["name", file.name], ...given]);
     try {
       opened((await api.send<{ key: string }>(`drop?${asked}`, file)).key);
-      return "";
+      return null;
     } catch (error) {
-      return error instanceof Refused ? error.message : "The file could not be sent.";
+      return error instanceof Refused ? wrongOf(error) : { words: "The file could not be sent.", key: "" };
     }
   }
 

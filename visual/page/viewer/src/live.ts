@@ -2,10 +2,11 @@
 
 import { Vector3 } from "three";
 import { button, element } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import { Frame } from "./frame.ts";
 import { download, type Refused, sentence } from "./live-api.ts";
 import { Change } from "./live-change.ts";
-import { ask } from "./live-dialog.ts";
+import { ask, type Wrong, wrongOf } from "./live-dialog.ts";
 import { Fields } from "./live-fields.ts";
 import { Finder } from "./live-finder.ts";
 import { Glance } from "./live-glance.ts";
@@ -27,6 +28,8 @@ export class Live {
   private readonly buttons = new Map<string, HTMLButtonElement>();
   private readonly glance: Glance;
   private finder: Finder | null = null;
+  /** For fingers, which have no Shift key. */
+  private readonly keep = button("Contour", () => this.keepLevel(), "hm-button hm-live-keep");
   private handles: HandleSet | null = null;
   private offset = new Vector3();
 
@@ -34,7 +37,7 @@ export class Live {
     this.host = host;
     this.leave = leave;
     this.fields = new Fields(
-      (values) => void this.session.act("edit", { values }),
+      (values) => this.session.act("edit", { values }),
       (changes) => void this.session.act("tables", { changes }),
     );
     this.glance = new Glance({
@@ -92,6 +95,13 @@ export class Live {
     this.notice(left.length ? left.map(sentence).join(" ") : error.message);
   }
 
+  /** Say that the server does not answer, until it does. */
+  lost(words: string): void {
+    this.notice(words);
+    this.news.dataset["for"] = "lost";
+    if (!this.frame) this.waiting.textContent = words;
+  }
+
   notice(words: string, ...actions: HTMLButtonElement[]): void {
     const close = button("Close", () => this.news.replaceChildren());
     this.news.replaceChildren(element("span", "", words), ...actions, close);
@@ -115,7 +125,8 @@ export class Live {
     const tabs = this.host.querySelector(".hm-tabs");
     tabs?.prepend(...["change", "find", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
     frame.open("change");
-    scene.append(element("div", "hm-live-top", this.bar, this.glance.root, this.news));
+    const row = element("div", "hm-live-row", this.bar, this.said);
+    scene.append(element("div", "hm-live-top", row, this.glance.root, this.news));
     this.handles = new HandleSet(frame.viewer, this.session, scene);
     this.change.go = (check, subject) => {
       const found = frame.viewer.data.findings.find((one) => one.check === check && one.subject === subject);
@@ -140,7 +151,16 @@ export class Live {
     act("page", "Page", "One file to send", () => void this.make("page", "html"));
     act("sheets", "Sheets", "The papers for the crew and the office, as PDF", () => void this.make("sheets", "pdf"));
     act("sites", "Sites", "All sites in this folder; drop ground data there", () => this.leave());
-    this.bar.append(this.said);
+    this.keep.title = "Handles keep to the contour through the base, as with Shift";
+    this.keep.setAttribute("aria-pressed", "false");
+    this.bar.append(this.keep);
+    markEdges(this.bar);
+  }
+
+  private keepLevel(): void {
+    if (!this.handles) return;
+    this.handles.keeps = !this.handles.keeps;
+    this.keep.setAttribute("aria-pressed", `${this.handles.keeps}`);
   }
 
   private able(name: string, on: boolean): void {
@@ -185,9 +205,9 @@ export class Live {
       questions: [{ name: "name", label: "Name of the file", value: "site_moved.toml", hint: "Ends with .toml" }],
       go: "Save",
       act: async (values) => {
-        let wrong = "";
-        await this.session.act("save_as", values, (error) => (wrong = error.message));
-        return wrong;
+        let wrong: Wrong | null = null;
+        const done = await this.session.act("save_as", values, (error) => (wrong = wrongOf(error)));
+        return wrong ?? (done ? null : { words: "The program does not answer.", key: "" });
       },
     });
   }

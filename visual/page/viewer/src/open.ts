@@ -20,7 +20,7 @@ function show(key: string): void {
     state: (state) => made.state(state),
     scene: (data) => made.scene(data),
     refused: (error) => made.refused(error),
-    lost: (words) => made.notice(words),
+    lost: (words) => made.lost(words),
   });
   made.begin(opened);
   [live, session] = [made, opened];

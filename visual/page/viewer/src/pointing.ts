@@ -4,7 +4,7 @@ import { Vector2, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import { element } from "./dom.ts";
 import { type Fact, floats } from "./data.ts";
-import type { Listener } from "./hands.ts";
+import { type Listener, reachOf } from "./hands.ts";
 import { quantityText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
@@ -42,19 +42,19 @@ export class Pointing implements Listener {
     this.waiting = requestAnimationFrame(() => this.set(this.under(at)));
   }
 
-  tap(at: Vector2): boolean {
-    const found = this.under(at);
+  tap(at: Vector2, event: PointerEvent): boolean {
+    const found = this.under(at, reachOf(event, REACH));
     this.pinned = found !== null;
     this.set(found);
     return found !== null;
   }
 
   /** What is under a pixel: a line near it, or else the nearest face. */
-  under(at: Vector2): Pointed | null {
+  under(at: Vector2, reach = REACH): Pointed | null {
     const { from, caster } = this.viewer.hands.ray(at);
     const meshes = this.viewer.solids(true);
     const face = caster.intersectObjects(meshes, false).find((hit) => this.known(hit.object));
-    const line = this.nearestLine(at);
+    const line = this.nearestLine(at, reach);
     const ground = this.viewer.hands.groundAt(at);
     const far = ground ? ground.distanceTo(from) + 0.5 : Infinity;
     if (line && line.at.distanceTo(from) < far + 4) {
@@ -70,9 +70,9 @@ export class Pointing implements Listener {
     return this.viewer.fact(group, name) !== null;
   }
 
-  private nearestLine(at: Vector2): Pointed | null {
+  private nearestLine(at: Vector2, reach: number): Pointed | null {
     let best: Pointed | null = null;
-    let least = REACH;
+    let least = reach;
     for (const line of this.viewer.lines()) {
       if (!this.known(line)) continue;
       const found = this.along(line, at);

@@ -1,6 +1,7 @@
 /** What is shown: groups to tick, the light, and the legend. */
 
 import { button, choice, element, svg, tick } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Role, Units } from "./data.ts";
 import { SunLight } from "./sun.ts";
@@ -69,6 +70,7 @@ export function viewButtons(viewer: Viewer): HTMLElement {
   viewer.on("data", fill);
   viewer.on("view", press);
   fill();
+  markEdges(row);
   return row;
 }
 

@@ -2,7 +2,7 @@
 
 import { Vector2, Vector3 } from "three";
 import { button, element, select } from "./dom.ts";
-import type { Listener } from "./hands.ts";
+import { type Listener, reachOf } from "./hands.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, textBox } from "./spots.ts";
 import { lengthText } from "./units.ts";
@@ -61,9 +61,9 @@ export class Tape implements Listener {
     this.tell();
   }
 
-  tap(at: Vector2): boolean {
+  tap(at: Vector2, event: PointerEvent): boolean {
     if (!this.on) return false;
-    const end = this.pointAt(at);
+    const end = this.pointAt(at, reachOf(event, SNAP));
     if (!end) return true;
     this.ends = this.ends.length > 1 ? [end] : [...this.ends, end];
     if (this.ends.length === 2) this.setOn(false);
@@ -99,10 +99,10 @@ export class Tape implements Listener {
     return found;
   }
 
-  private pointAt(at: Vector2): End | null {
+  private pointAt(at: Vector2, reach: number): End | null {
     for (const [name, place] of this.points()) {
       const pixel = this.viewer.pixel(place);
-      if (pixel && pixel.distanceTo(at) < SNAP) return { at: place, name };
+      if (pixel && pixel.distanceTo(at) < reach) return { at: place, name };
     }
     const { from, caster } = this.viewer.hands.ray(at);
     const face = caster.intersectObjects(this.viewer.solids(), false)[0];
