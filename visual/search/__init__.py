@@ -11,6 +11,7 @@
     job.py         a search as tiles that know nothing of each other
     place.py       what does not depend on the bearing
     fields.py      distances in plan, and where anchors may stand
+    compiled.py    how kernels are compiled
     kernel.py      one place and bearing looked at closely
     scan.py        many places, all bearings
     tile.py        one tile: plain arrays in, plain arrays out

@@ -9,12 +9,12 @@ import math
 import numpy as np
 
 from visual.search.causes import LEAST, SHARES, Cause
+from visual.search.compiled import inner, outer
 from visual.search.cover import DRIVEN, FIELDS, STRIPS, TO_VEHICLE
 from visual.search.kernel_args import Rig, Room
 from visual.search.kernel_raise import (
     balls_angle,
     change_shares,
-    compiled,
     gin_margin,
     height,
     hitch_at,
@@ -44,7 +44,7 @@ _HALVINGS = 12
 _START, _INNER, _OUTER, _BARE = 0, 1, 2, 3
 
 
-@compiled
+@inner
 def lower(best, cause, share, new):
     """Keep the lower of two shares; NaN counts as lowest."""
     if share < best or math.isnan(share):
@@ -52,7 +52,7 @@ def lower(best, cause, share, new):
     return best, cause
 
 
-@compiled
+@outer
 def look_closely(ground, rig, at, b, hinge, steepness, free, floor, room):
     """Return what one bearing at one place leaves of its limits, and the cause.
 
@@ -94,7 +94,7 @@ def look_closely(ground, rig, at, b, hinge, steepness, free, floor, room):
     return best, cause
 
 
-@compiled
+@inner
 def _anchors(ground, rig, at, b, hinge, free, room):
     """Look at the places of the anchors, and where their eyes are."""
     room.shares[_PLACE] = 1.0 if free else -1.0
@@ -111,7 +111,7 @@ def _anchors(ground, rig, at, b, hinge, free, room):
     return best, cause
 
 
-@compiled
+@inner
 def _wires(rig, room, best, cause):
     """Look at the angles of the wires: late, as the rings have bounded them already."""
     share = 1.0
@@ -121,7 +121,7 @@ def _wires(rig, room, best, cause):
     return lower(best, cause, share, _ANGLE)
 
 
-@compiled
+@inner
 def _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause):
     """Look at the gin pole, and at what of the lane is driven whatever the start angle."""
     ray, n = rig.tables.ahead, rig.n
@@ -144,7 +144,7 @@ def _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause):
     return best, cause
 
 
-@compiled
+@inner
 def _behind(ground, rig, at, b, hinge, room, best, cause):
     """Look at how low the bare mast can lie."""
     ray, n = rig.tables.back, rig.n
@@ -155,7 +155,7 @@ def _behind(ground, rig, at, b, hinge, room, best, cause):
     return lower(best, cause, room.shares[_LAYDOWN], _LAYDOWN)
 
 
-@compiled
+@inner
 def _with_head(ground, rig, at, b, hinge, room, best, cause):
     """Look at how low the mast can lie with head and rotor: never lower than without."""
     n, start = rig.n, room.found[_BARE]
@@ -167,7 +167,7 @@ def _with_head(ground, rig, at, b, hinge, room, best, cause):
     return lower(best, cause, room.shares[_LAYDOWN], _LAYDOWN)
 
 
-@compiled
+@inner
 def _laydown_share(start, n, level):
     """Return what a start angle leaves of its limits."""
     caution = (n.steep_caution - start) / level.start_caution
@@ -175,7 +175,7 @@ def _laydown_share(start, n, level):
     return min(stop, max((1.0 + caution) / 2.0, LEAST), 1.0)
 
 
-@compiled
+@outer
 def fill_curve(eyes, side, beside, n, level, wire, change):
     """Fill in what wire angles leave, and tight, slack and laydown together, by eye height."""
     for k in range(eyes.size):
@@ -183,7 +183,7 @@ def fill_curve(eyes, side, beside, n, level, wire, change):
         change[k] = _best_start(eyes[k], beside, n, level)
 
 
-@compiled
+@inner
 def _best_start(e, side, n, level):
     """Return at least what tight, slack and laydown leave at the best start angle for a side.
 
@@ -199,14 +199,14 @@ def _best_start(e, side, n, level):
     return min(_laydown_share(low, n, level), _change_share(e, side, high, n, level))
 
 
-@compiled
+@inner
 def _change_share(e, side, start, n, level):
     """Return what tight and slack leave of their limits on one side."""
     tight, slack = change_shares(e, side, start, n, level)
     return min(tight, max((1.0 + slack) / 2.0, LEAST)) if side != 2 else tight
 
 
-@compiled
+@inner
 def _changes(rig, room, best, cause):
     """Look at side and back wires; the first raise, without the head, starts lowest."""
     n, shares = rig.n, room.shares
@@ -219,7 +219,7 @@ def _changes(rig, room, best, cause):
     return lower(best, cause, shares[_SLACK], _SLACK)
 
 
-@compiled
+@inner
 def _lane(rig, b, room, best, cause):
     """Look at all of the lane that is driven from the start angle on."""
     n, shares, ray = rig.n, room.shares, rig.tables.ahead
@@ -235,7 +235,7 @@ def _lane(rig, b, room, best, cause):
     return lower(best, cause, shares[_SLOPE], _SLOPE)
 
 
-@compiled
+@inner
 def _pull(rig, b, room, best, cause):
     """Look at the pull on the way up."""
     n, ray = rig.n, rig.tables.ahead
@@ -247,7 +247,7 @@ def _pull(rig, b, room, best, cause):
     return lower(best, cause, room.shares[_PULL], _PULL)
 
 
-@compiled
+@inner
 def _covered(ground, rig, at, b, floor, room, best, cause):
     """Hold every disc against its field."""
     cover, shares = rig.cover, room.shares

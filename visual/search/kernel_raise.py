@@ -8,11 +8,9 @@ heights asks at once whether they are known, and says NaN if one is not.
 """
 
 import math
-from typing import Any
-
-from numba import njit
 
 from visual.mechanics.pivot import STANDARD_GRAVITY
+from visual.search.compiled import inner, outer
 
 _ROUNDS = 8  # of finding the angle at which a point of the tube is just high enough
 _PULLS = 7  # raising angles at which the pull is estimated
@@ -20,10 +18,8 @@ _LOWEST = math.radians(-60.0)  # as the start angle of the checks
 _LOWEST_SINE = math.sin(_LOWEST)
 _SAME = 1e-12  # sines closer than this are one
 
-compiled: Any = njit(cache=True, nogil=True, error_model="numpy", forceinline=True)
 
-
-@compiled
+@inner
 def height(heights, p, width, first, second):
     """Return the ground at one sample, from the four nodes of its cell."""
     a, b = heights[p], heights[p + 1]
@@ -36,7 +32,7 @@ def height(heights, p, width, first, second):
     return one if cut else two
 
 
-@compiled
+@outer
 def ray_heights(heights, width, at, b, ground, ray, count, z):
     """Fill in heights along a ray, above the hinge; tell whether all are known."""
     offset, first, second = ray.samples
@@ -47,7 +43,7 @@ def ray_heights(heights, width, at, b, ground, ray, count, z):
     return known
 
 
-@compiled
+@outer
 def tube_angle(z, b, back, n):
     """Return how low the bare mast can lie on the ground along a ray."""
     count, distance = back.number[b], back.distance[b]
@@ -67,7 +63,7 @@ def tube_angle(z, b, back, n):
     return math.asin(sine)
 
 
-@compiled
+@outer
 def balls_angle(heights, width, at, b, ground, under, angle):
     """Return how low the mast can lie with head and rotor; NaN if the ground is unknown."""
     offset, first, second = under.samples
@@ -90,7 +86,7 @@ def balls_angle(heights, width, at, b, ground, under, angle):
     return angle
 
 
-@compiled
+@inner
 def _point_sine(distance, z, count, along, room):
     """Return the sine of the angle at which a point of the tube is just high enough."""
     sine = 0.0
@@ -103,7 +99,7 @@ def _point_sine(distance, z, count, along, room):
     return sine
 
 
-@compiled
+@inner
 def _ball_angle(d, h, reach, square):
     """Return the angle at which a ball just clears one place of the ground.
 
@@ -123,7 +119,7 @@ def _ball_angle(d, h, reach, square):
     return math.atan2(h, d) + math.acos(max(cosine, -1.0))
 
 
-@compiled
+@inner
 def wire_share(e, side, n, level):
     """Return what is left of the limits of the wire angles at one anchor."""
     share = 1.0
@@ -134,7 +130,7 @@ def wire_share(e, side, n, level):
     return share
 
 
-@compiled
+@outer
 def longest(k, height, ahead, e, sine, cosine, slack):
     """Return the extreme length of a wire from the start angle on, less its length upright.
 
@@ -150,7 +146,7 @@ def longest(k, height, ahead, e, sine, cosine, slack):
     return min(change, 0.0) if slack else max(change, 0.0)
 
 
-@compiled
+@inner
 def change_shares(e, side, start, n, level):
     """Return what is left of the limits of tight and slack, for the wires of one side."""
     ahead, radius = n.anchor_ahead[side], n.anchor_radius[side]
@@ -171,7 +167,7 @@ def change_shares(e, side, start, n, level):
     return tight, slack
 
 
-@compiled
+@inner
 def reached(distance, count, d):
     """Return the first sample, but not the one at the base, that is at least so far; or the last.
 
@@ -186,7 +182,7 @@ def reached(distance, count, d):
     return k
 
 
-@compiled
+@inner
 def _leaves(distance, z, count, x, y, reach, hitch):
     """Return where the lane leaves a circle about (x, y); NaN if it never does."""
     # What is farther from x in plan is outside, whatever its height.
@@ -205,14 +201,14 @@ def _leaves(distance, z, count, x, y, reach, hitch):
     return math.nan
 
 
-@compiled
+@inner
 def hitch_at(distance, z, count, angle, eye, n):
     """Return where the hitch is at a raising angle; NaN where it has no place."""
     pole = math.pi - angle - n.gin_angle
     return _hitch(distance, z, count, n.gin * math.cos(pole), n.gin * math.sin(pole), eye, n)
 
 
-@compiled
+@inner
 def _hitch(distance, z, count, x, y, eye, n):
     """Return where the hitch is with the gin-pole tip at (x, y)."""
     if not n.through_anchor:
@@ -222,7 +218,7 @@ def _hitch(distance, z, count, x, y, eye, n):
     return _leaves(distance, z, count, away, eye, line, n.hitch_height) if line > 0 else math.nan
 
 
-@compiled
+@inner
 def _profile(distance, z, count, d):
     """Return the ground at a distance along a ray; NaN beyond its end."""
     if not d <= distance[count - 1]:
@@ -232,7 +228,7 @@ def _profile(distance, z, count, d):
     return z[k - 1] + share * (z[k] - z[k - 1])
 
 
-@compiled
+@outer
 def gin_margin(z, ahead, b, steepness, n):
     """Return the room of the gin pole over the ground, upright, less what it must have."""
     lift = math.pi / 2 - n.gin_angle
@@ -247,7 +243,7 @@ def gin_margin(z, ahead, b, steepness, n):
     return least * steepness - n.gin_room if least > 0.0 else least - n.gin_room
 
 
-@compiled
+@outer
 def pull_margin(distance, z, count, start, n, eye):
     """Return the least spare pull on the way up; −inf where the line has no lever.
 
@@ -268,7 +264,7 @@ def pull_margin(distance, z, count, start, n, eye):
     return least
 
 
-@compiled
+@inner
 def _spare_pull(distance, z, count, tip_x, tip_y, moment, n, eye):
     """Return the spare pull with the gin-pole tip at one place; directions as unit vectors."""
     far_x, far_y = tip_x, tip_y
@@ -300,7 +296,7 @@ def _spare_pull(distance, z, count, tip_x, tip_y, moment, n, eye):
     return max(spare / cost, 0.0) - pull if cost > 0.0 else math.inf
 
 
-@compiled
+@inner
 def slope_share(distance, z, count, inner, outer, n):
     """Return what the steepest piece of the lane that is driven leaves of its limit."""
     low, high = min(inner, outer), max(inner, outer)

@@ -8,9 +8,9 @@ import math
 
 import numpy as np
 
-from visual.search.causes import SHARES, Cause
+from visual.search.causes import Cause
+from visual.search.compiled import inner
 from visual.search.curves import STEP
-from visual.search.kernel_raise import compiled
 
 HAIR = np.float32(1e-3)
 """More than the single precision of the rings is off: so they are never too strict."""
@@ -19,7 +19,7 @@ _GROUND, _ANGLE = int(Cause.GROUND), int(Cause.WIRE_ANGLE)
 _TIGHT, _GIN = int(Cause.WIRE_TIGHT), int(Cause.GIN_TIP)
 
 
-@compiled
+@inner
 def ring_heights(heights, at, stride, count, width, offset, first, second, lift, ground, e):
     """Fill in the eye heights above the hinge at one bearing, for places next to each other."""
     f0, f1, f2, f3 = first[0], first[1], first[2], first[3]
@@ -36,7 +36,7 @@ def ring_heights(heights, at, stride, count, width, offset, first, second, lift,
         e[i] = (one if cut else two) + lift - ground[i]
 
 
-@compiled
+@inner
 def ring_shares(e, count, first, of_wire, of_sides, wire, sides):
     """Look up what one anchor leaves at most, alone and as a side anchor; NaN stays NaN."""
     zero, scale, top = np.float32(0.0), np.float32(1.0 / STEP), np.float32(of_wire.size - 1)
@@ -48,16 +48,17 @@ def ring_shares(e, count, first, of_wire, of_sides, wire, sides):
         wire[i], sides[i] = of_wire[k] + unknown, of_sides[k] + unknown
 
 
-@compiled
+@inner
 def base(heights, at, stride, count, width, base, hinge, ground):
     """Fill in the hinges of places next to each other."""
+    ground[:count] = np.float32(0.0)
     ring_heights(
         heights, at, stride, count, width, base.offset[0, 0], base.first[0, 0], base.second[0, 0],
-        hinge, np.zeros(count, np.float32), ground,
+        hinge, ground, ground,
     )  # fmt: skip
 
 
-@compiled
+@inner
 def tip_rooms(heights, at, stride, count, width, samples, b, n, level, ground, tip):
     """Fill in what the gin-pole tip leaves at most, the mast upright, at one bearing."""
     ring_heights(
@@ -70,7 +71,7 @@ def tip_rooms(heights, at, stride, count, width, samples, b, n, level, ground, t
         tip[i] = (high - tip[i]) * scale
 
 
-@compiled
+@inner
 def bounds(tables, b, size, bench):
     """Fill in what a bearing can leave at most; NaN where an anchor's ground is unknown."""
     ring, shift, count = tables.ring_of, tables.shift_of, tables.bearings.size
@@ -94,10 +95,9 @@ def bounds(tables, b, size, bench):
         most[i] = v if v > most[i] else most[i]
 
 
-@compiled
-def rings_stop(wire, sides, tip, i, count):
-    """Count by cause how many bearings the rings alone stop, for one place."""
-    found = np.zeros(SHARES, np.int32)
+@inner
+def rings_stop(wire, sides, tip, i, count, found):
+    """Add by cause how many bearings the rings alone stop, for one place."""
     for b in range(count):
         v = wire[0, b, i] + tip[b, i]
         if math.isnan(v):
@@ -108,14 +108,13 @@ def rings_stop(wire, sides, tip, i, count):
             found[_ANGLE] += 4
         elif sides.shape[0] == 1 and sides[0, b, i] + HAIR <= 0.0:
             found[_TIGHT] += 2
-    return found
 
 
-@compiled
-def usual(first, second):
+@inner
+def usual(found):
     """Return the cause that stops most bearings."""
     best, most = _GROUND, 0
-    for cause in range(first.size):
-        if first[cause] + second[cause] > most:
-            best, most = cause, first[cause] + second[cause]
+    for cause in range(found.size):
+        if found[cause] > most:
+            best, most = cause, found[cause]
     return best

@@ -9,11 +9,12 @@ import math
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from visual.search.causes import SHARES, Cause
-from visual.search.kernel import look_closely
-from visual.search.kernel_args import Room
-from visual.search.kernel_raise import compiled
+from visual.search.compiled import inner, outer
+from visual.search.kernel import look_closely, make_room
+from visual.search.kernel_args import Ground, Rig, Room
 from visual.search.rings import (
     base,
     bounds,
@@ -24,11 +25,12 @@ from visual.search.rings import (
     usual,
 )
 
+Array = NDArray[np.float64]
+
 SEGMENT = 128
 """Places done together."""
 
 _GROUND = int(Cause.GROUND)
-_ALL = np.ones(1, dtype=np.bool_)  # anchors may stand at every bearing
 
 
 class Bench(NamedTuple):
@@ -60,8 +62,19 @@ class Bench(NamedTuple):
     room: Room
 
 
-@compiled
-def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, bearing):
+def scan(
+    ground: Ground,
+    rig: Rig,
+    at: int,
+    stride: int,
+    alive: NDArray[np.bool_],
+    free: NDArray[np.bool_],
+    steepness: Array,
+    hinges: Array,
+    share: NDArray[np.float32],
+    cause: NDArray[np.uint8],
+    bearing: NDArray[np.int16],
+) -> int:
     """Find the best bearing of every place of a tile.
 
     Parameters
@@ -89,7 +102,19 @@ def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, 
     int
         How many pairs of place and bearing were looked at closely.
     """
-    bench = _make_bench(rig)
+    return int(
+        _scan(
+            ground, rig, at, stride, alive, free, steepness, hinges, share, cause, bearing,
+            _make_bench(rig), np.ones(1, dtype=np.bool_),
+        )
+    )  # fmt: skip
+
+
+@outer
+def _scan(
+    ground, rig, at, stride, alive, free, steepness, hinges, share, cause, bearing, bench, anywhere
+):
+    """Do what `scan` says."""
     rows, columns = alive.shape
     looks = 0
     for r in range(rows):
@@ -102,7 +127,7 @@ def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, 
             for i in range(size):
                 if not alive[r, left + i]:
                     continue
-                c, may = left + i, free[r, left + i] if free.size else _ALL
+                c, may = left + i, free[r, left + i] if free.size else anywhere
                 tried, best, why, b = _try_bearings(
                     ground, rig, p + i * stride, may, steepness[r, c], hinges[r, c], i, bench
                 )
@@ -111,24 +136,19 @@ def scan(ground, rig, at, stride, alive, free, steepness, hinges, share, cause, 
     return looks
 
 
-@compiled
-def _make_bench(rig):
+def _make_bench(rig: Rig) -> Bench:
     """Return room for segments."""
     tables = rig.tables
     count, rings = tables.bearings.size, tables.ring.offset.shape[0]
     wire = np.empty((rings, count, SEGMENT), np.float32)
-    room = Room(
-        np.empty(tables.back.distance.shape[1]), np.empty(tables.ahead.distance.shape[1]),
-        np.empty(4), np.zeros(4), np.empty(SHARES),
-    )  # fmt: skip
     line, tip = np.empty((3, SEGMENT), np.float32), np.empty((count, SEGMENT), np.float32)
     return Bench(
         line[0], line[1], line[2], wire, np.empty_like(wire), tip, np.empty_like(tip),
-        np.empty(count, np.float32), np.zeros(SHARES, np.int32), room,
+        np.empty(count, np.float32), np.zeros(SHARES, np.int32), make_room(rig),
     )  # fmt: skip
 
 
-@compiled
+@inner
 def _ring_pass(ground, rig, p, stride, size, bench):
     """Fill in what anchors and tip leave at all bearings, for places next to each other."""
     tables, n, level, curves = rig.tables, rig.n, rig.level, rig.curves
@@ -155,7 +175,7 @@ def _ring_pass(ground, rig, p, stride, size, bench):
         bounds(tables, b, size, bench)
 
 
-@compiled
+@inner
 def _try_bearings(ground, rig, p, free, steepness, hinge, i, bench):
     """Try the bearings of one place; return how many looks it took, share, cause, bearing."""
     order, left, causes = rig.tables.order, bench.left, bench.causes
@@ -177,11 +197,11 @@ def _try_bearings(ground, rig, p, free, steepness, hinge, i, bench):
                 causes[_GROUND if math.isnan(found) else why] += 1
     if bearing >= 0:
         return looks, best, cause, bearing
-    more = rings_stop(bench.wire, bench.sides, bench.tip, i, order.size)
-    return looks, -1.0, usual(causes, more), -1
+    rings_stop(bench.wire, bench.sides, bench.tip, i, order.size, causes)
+    return looks, -1.0, usual(causes), -1
 
 
-@compiled
+@inner
 def _most_promising(left, best):
     """Return the step of the bearing that can leave most; -1 if none can leave more than best."""
     # NaN is never above the best, so unknown ground is never looked at closely.
