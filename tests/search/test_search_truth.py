@@ -128,7 +128,9 @@ def test_flat_open_land_works_everywhere_outside_of_the_setback(make_land):
     features = (Feature("boundary", "field", field, 1),)
     rules = {"setback": [{"to": "boundary", "from": "base", "distance": 13.4}]}
     land = make_land(lambda x, y: 0 * x + 5.0, {"limits": rules}, features)
-    found = search(land.model, step=2.0, turn=math.radians(30), top=0, lattice=land.lattice)
+    found = search(
+        land.model, step=2.0, turn=math.radians(30), top=0, looks=0, lattice=land.lattice
+    )
     inner = field.buffer(-13.4)
     assert found.land.allowed.area == pytest.approx(inner.area, rel=1e-9)
     assert sum(part.area for part in found.land.lost) == pytest.approx(field.area - inner.area)

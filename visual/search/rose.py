@@ -18,7 +18,7 @@ from visual.search.kernel_args import Ground, Rig, ground_of
 from visual.search.place import judge_places
 from visual.search.run import bearings_in
 from visual.search.tables import looker, make_tables
-from visual.search.tile import read_window, sample
+from visual.search.window import read_window, sample
 
 Array = NDArray[np.float64]
 
