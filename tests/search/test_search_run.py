@@ -144,14 +144,15 @@ def test_the_list_says_the_largest_pull(hill):
 def test_files_hold_what_was_found(hill, tmp_path):
     raster, shapes, listed = write_search(hill, tmp_path)
     with rasterio.open(raster) as file:
-        assert file.count == 3
+        assert file.count == 4
         place = hill.places[0]
         row, column = file.index(place.easting, place.northing)
         bands = file.read()[:, row, column]
     assert bands[0] == pytest.approx(place.share)
     assert bands[1] == pytest.approx(math.degrees(place.front))
+    assert bands[3] == float(place.exact)
     names = [name for name, _ in pyogrio.list_layers(shapes)]
-    assert {"allowed", "lost", "works", "places", "fronts"} <= set(names)
+    assert {"allowed", "lost", "works", "looked", "places", "fronts"} <= set(names)
     info = pyogrio.read_info(shapes, layer="lost")
     assert info["crs"] == "EPSG:32630"
     document = json.loads(listed.read_text(encoding="utf-8"))

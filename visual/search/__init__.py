@@ -17,6 +17,7 @@
     tile.py        one tile: plain arrays in, plain arrays out
     land.py        allowed land, and the reason for each lost part
     exact.py       given places and bearings looked at in full
+    spot.py        one place looked at exactly: its bearings held against the checks
     again.py       places that bounds turn down, looked at exactly with the checks
     plan.py        strips and setbacks of one place, for all bearings
     stand.py       the mast put up at a place of the search, and held against the checks

@@ -5,31 +5,18 @@ says no. Here the mast is put up at such a place, at its most promising bearings
 the checks themselves: strips, setbacks, gin pole, and the certified clearances of the raise.
 """
 
-import math
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from visual.model import Model
-from visual.search.causes import Cause
-from visual.search.exact import Looked, look_both_ways
+from visual.search.exact import look_both_ways
 from visual.search.job import Job
-from visual.search.plan import OF_PLAN, plan_shares
-from visual.search.stand import checks_of, stand_at
+from visual.search.spot import Spot
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
-
-WORTH = 0.02
-"""So much more must be left for a bearing to be worth another exact look."""
-
-MODELS, CERTIFIED = 6, 3
-"""At each place so many bearings at most are held against the checks, and so many of them against
-all clearances, which takes longest."""
-
-APART = math.radians(12.0)
-"""A bearing this near to one that fails is tried later than others."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,83 +83,6 @@ def look_exactly(model: Model, job: Job, batch: Batch) -> Again:
     for k in range(len(rows)):
         some = np.s_[k * count : (k + 1) * count]
         spot = np.array([float(v) for v in job.place(rows[k], columns[k])])
-        found.append(_Place(model, job, spot, _part(sure, some), _part(most, some)).settle())
+        found.append(Spot(model, job, spot, sure.part(some), most.part(some)).settle())
     share, cause, bearing, hope = (np.array(one) for one in zip(*found, strict=True))
     return Again(batch, share, cause.astype(np.uint8), bearing.astype(np.int16), hope)
-
-
-def _part(looked: Looked, some: slice) -> Looked:
-    """Return some of many looks; unknown ground is the worst there is."""
-    share = looked.share[some]
-    return Looked(
-        np.where(np.isnan(share), -np.inf, share),
-        looked.cause[some].copy(),
-        looked.shares[some],
-        looked.hitch[some],
-    )
-
-
-class _Place:
-    """One place: what is sure and what could be at each bearing, until no look is worth it."""
-
-    def __init__(self, model: Model, job: Job, spot: Array, sure: Looked, most: Looked) -> None:
-        self.model, self.job, self.spot = model, job, spot
-        self.bearings = job.tables[0].bearings
-        self.share, self.cause, self.bounds = sure.share, sure.cause, sure.shares
-        self.most, self.why = most.share, most.cause
-        self.tried = np.zeros(len(self.share), dtype=bool)
-        self.certified = 0
-        plan = plan_shares(model, job, spot, most.hitch)
-        for of, left in zip(OF_PLAN, plan, strict=True):
-            less = left < self.most
-            self.most[less], self.why[less] = left[less], of
-        # A bound that lets a bearing pass is right.
-        self.most = np.maximum(self.most, self.share)
-
-    def settle(self) -> tuple[float, int, int, float]:
-        """Return share, cause and bearing of the best, and the most that may be left there."""
-        stand = None
-        while (b := self._next()) is not None:
-            stand = stand or stand_at(self.model, self.job, self.spot)
-            if stand is None:
-                break
-            self.tried[b] = True
-            self._look(stand.facing(float(self.bearings[b])), b)
-        best = int(np.argmax(self.share))
-        hope = float(self.most.max())
-        if self.share[best] > 0.0:
-            return float(self.share[best]), int(self.cause[best]), best, hope
-        reasons = np.where(self.most > 0.0, self.cause, self.why)
-        return -1.0, int(np.argmax(np.bincount(reasons))), -1, hope
-
-    def _next(self) -> int | None:
-        """Return the bearing to look at next; None if none is worth it or it has been enough."""
-        best = float(self.share.max())
-        worth = ~self.tried & (self.most > (best + WORTH if best > 0.0 else 0.0))
-        enough = self.tried.sum() >= MODELS or self.certified >= CERTIFIED
-        if enough or not worth.any():
-            return None
-        # What the bound likes better is the likelier to work.
-        rank = self.most + np.maximum(self.share, -1.0)
-        for b in np.flatnonzero(self.tried & (self.most <= 0.0)):
-            turn = np.abs(
-                np.remainder(self.bearings - self.bearings[b] + math.pi, 2 * math.pi) - math.pi
-            )
-            rank = np.where(turn < APART, rank - 4.0, rank)
-        return int(np.argmax(np.where(worth, rank, -np.inf)))
-
-    def _look(self, model: Model, b: int) -> None:
-        """Hold one bearing against the checks; what takes long comes last."""
-        floor = max(float(self.share.max()), 0.0)
-
-        def needed(cause: Cause) -> bool:
-            # not if its bound alone leaves enough; NaN: nothing is near
-            return bool(self.bounds[b, cause] < self.most[b])
-
-        for left, cause in checks_of(model, self.job, needed):
-            self.certified += cause is Cause.CLEARANCE
-            if left < self.most[b]:
-                self.most[b], self.why[b] = left, cause
-            if self.most[b] <= floor:
-                return
-        self.share[b], self.cause[b] = self.most[b], self.why[b]

@@ -9,14 +9,12 @@ from numpy.typing import NDArray
 from visual.search.again import Again, Batch
 from visual.search.found import Found
 from visual.search.job import Job
+from visual.search.spot import GAIN
 
 Integers = NDArray[np.int64]
 
 LOOKS = 200
 """So many places of the whole land are looked at exactly."""
-
-GAIN = 0.1
-"""A place that works is worth an exact look if so much more may be left there."""
 
 TOGETHER = 4
 """Places of one tile that are looked at together: its ground is read once for them."""

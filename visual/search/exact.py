@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.search.causes import SHARES, Cause
+from visual.search.causes import SHARES
 from visual.search.fields import free_bearings
 from visual.search.job import Job
 from visual.search.kernel_args import Rig, ground_of
@@ -42,6 +42,10 @@ class Looked:
     cause: NDArray[np.uint8]
     shares: Array = field(repr=False)
     hitch: Array = field(repr=False)
+
+    def part(self, some: slice) -> "Looked":
+        """Return some of the pairs."""
+        return Looked(self.share[some], self.cause[some], self.shares[some], self.hitch[some])
 
 
 def look_at(job: Job, rows: Integers, columns: Integers, bearings: Integers) -> Looked:
@@ -109,31 +113,49 @@ def _look_in_tile(
     bearings: Integers,
 ) -> Looked:
     """Look at pairs of one tile whose places have the same shift in their cells."""
-    from visual.search.kernel import look_closely, make_room
-
     size, (top, left) = job.tile * job.parts, divmod(tile, job.tiles[1])
-    tables = job.tables[part]
     i, j = (rows - top * size) // job.parts, (columns - left * size) // job.parts
     nodes = job.margin * (job.width + 1) + (i * job.width + j) * job.stride
-    x, y = (one[None, :] for one in job.place(rows, columns))
+    x, y = job.place(rows, columns)
+    looked = look_pairs(job, window, part, nodes, x, y, bearings)
+    hinge = sample(window.heights, job.tables[part].base, nodes, job.width) + job.numbers.hinge
+    places = judge_places(job, x[None, :], y[None, :], hinge[None, :])
+    less = places.share[0] < looked.share  # not where that is unknown
+    looked.share[less], looked.cause[less] = places.share[0][less], places.cause[0][less]
+    return looked
+
+
+def look_pairs(
+    job: Job, window: Window, part: int, nodes: Integers, x: Array, y: Array, bearings: Integers
+) -> Looked:
+    """Look in full at pairs of one window, leaving out what does not depend on the bearing.
+
+    Parameters
+    ----------
+    job, window : Job, Window
+        The search, and its ground.
+    part : int
+        Which shift the places have in their cells.
+    nodes : ndarray of int, shape (n,)
+        Their nodes in the window.
+    x, y : ndarray, shape (n,)
+        Where they are. [m]
+    bearings : ndarray of int, shape (n,)
+        Numbers of their front bearings.
+    """
+    from visual.search.kernel import look_closely, make_room
+
+    tables = job.tables[part]
     hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
-    places = judge_places(job, x, y, hinge[None, :])
-    free = free_bearings(job, tables, x, y, np.ones(x.shape, dtype=bool))
+    free = free_bearings(job, tables, x[None, :], y[None, :], np.ones((1, len(x)), dtype=bool))
     ground = ground_of(window.heights, window.fields, window.active)
-    rig, steep = (
-        Rig(tables, job.cover[part], job.numbers, job.level, job.curves),
-        window.steepness.ravel(),
-    )
-    room = make_room(rig)
-    share, cause = places.share[0].astype(float), places.cause[0].copy()
-    shares, hitch = np.empty((len(rows), SHARES)), np.empty((len(rows), 2))
+    rig = Rig(tables, job.cover[part], job.numbers, job.level, job.curves)
+    steep, room, found = window.steepness.ravel(), make_room(rig), _blank(len(x))
     for k, (at, b) in enumerate(zip(nodes.tolist(), bearings.tolist(), strict=True)):
         may = bool(free[0, k, b]) if free.size else True
         room.found[:] = math.nan
-        found, why = look_closely(
+        found.share[k], found.cause[k] = look_closely(
             ground, rig, at, b, float(hinge[k]), float(steep[at]), may, -math.inf, room
         )
-        shares[k], hitch[k] = room.shares, room.found[1:3]
-        if math.isnan(found) or found < share[k]:
-            share[k], cause[k] = found, Cause.GROUND if math.isnan(found) else why
-    return Looked(share, cause, shares, hitch)
+        found.shares[k], found.hitch[k] = room.shares, room.found[1:3]
+    return found

@@ -35,6 +35,8 @@ class Place:
         What leaves so little.
     findings : tuple of Finding
         All findings of the full check there, worst first.
+    exact : bool
+        True if `share` is from an exact look, not from the bounds of the search.
     """
 
     rank: int
@@ -46,6 +48,7 @@ class Place:
     share: float
     cause: Cause
     findings: tuple[Finding, ...] = field(repr=False)
+    exact: bool = False
 
     @property
     def stops(self) -> int:

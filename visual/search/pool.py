@@ -75,9 +75,11 @@ def in_threads(
             if not running:
                 return
             ready, _ = wait(running, return_when=FIRST_COMPLETED)
-            for future in ready:
-                done += running.pop(future)
-                yield future.result()
+            # What is there comes before what went wrong.
+            for future in sorted(ready, key=lambda one: one.exception() is not None):
+                counts, result = running.pop(future), future.result()
+                done += counts
+                yield result
             left = (time.monotonic() - start) / done * (total - done)
             tell(Progress(done, total, left, doing))
     except KeyboardInterrupt:

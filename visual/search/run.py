@@ -25,6 +25,8 @@ from visual.search.pool import Progress, Tell, in_threads
 from visual.search.short_list import short_list
 from visual.search.tile import TileFound, search_tile
 
+MOST_BEARINGS = 720
+
 SURVEY_CELL = 1.0
 """Most a surveyed surface is read at. [m]"""
 
@@ -161,6 +163,14 @@ def gather(model: Model, job: Job, whole: BaseGeometry, tiles: Iterable[TileFoun
 def bearings_in(turn: float) -> int:
     """Return how many bearings a turn makes of a circle; see `search`."""
     count = round(2 * math.pi / turn)
+    if count > MOST_BEARINGS:
+        raise InputError.one(
+            file="--turn",
+            key="",
+            value=f"{math.degrees(turn):g}",
+            rule=f"there are more than {MOST_BEARINGS} bearings",
+            way_out="give half a degree or more",
+        )
     if count < 4 or count % 4 or abs(count * turn - 2 * math.pi) > 1e-9:
         raise InputError.one(
             file="--turn",
