@@ -2,6 +2,7 @@
 
 import math
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ Site = click.argument("site", type=click.Path(path_type=Path))
 FilePath = click.Path(path_type=Path)
 Folder = click.Path(path_type=Path, file_okay=False)
 EXIT_NO_PLACE = 1
+LINES = 10  # of progress for each thing that is done, where it goes to a file
 
 CAUTION = (
     "Planning aid, not a stamped design. The search looks at many places coarsely: check "
@@ -34,6 +36,12 @@ CAUTION = (
     "--top", type=click.IntRange(1, 50), default=8, show_default=True, help="Length of the list."
 )
 @click.option("--threads", type=click.IntRange(min=1), help="Tiles at a time; all processors.")
+@click.option(
+    "--looks",
+    type=click.IntRange(0, 100_000),
+    metavar="N",
+    help="Places to look at exactly that a bound may turn down wrongly; 200 if left out.",
+)
 @click.option("--write", "rank", type=click.IntRange(min=1), help="Write place K as a site file.")
 @click.option("-o", "--out", type=Folder, help="Folder for map, pictures, raster and polygons.")
 def search(
@@ -44,6 +52,7 @@ def search(
     turn: str,
     top: int,
     threads: int | None,
+    looks: int | None,
     rank: int | None,
     out: Path | None,
 ) -> None:
@@ -51,11 +60,14 @@ def search(
 
     Exit code 0: there is a place; 1: there is none; 2: the input cannot be used.
     """
+    from visual.search.choose import LOOKS
     from visual.search.run import search as run_search
     from visual.search.search_text import search_lines
     from visual.site import read_areas
 
     model = _model(site)
+    if out is not None:
+        out.mkdir(parents=True, exist_ok=True)  # if that cannot be, better now than at the end
     click.echo("loading the compiled search; the first time ever it is compiled …", err=True)
     found = run_search(
         model,
@@ -65,7 +77,8 @@ def search(
         turn=_angle(turn),
         top=max(top, rank or 0),
         threads=threads,
-        progress=_progress,
+        looks=LOOKS if looks is None else looks,
+        progress=Reporter(),
     )
     _print(model, list(search_lines(found)))
     if rank is not None:
@@ -91,7 +104,7 @@ def rose(site: Path, at: tuple[float, float] | None, turn: str, out: Path | None
 
     model = _model(site)
     x, y = (0.0, 0.0) if at is None else model.frame.to_local(*at)
-    found = rose_at(model, float(x), float(y), turn=_angle(turn))
+    found = rose_at(model, float(x), float(y), turn=_angle(turn), tell=_told(Reporter()))
     _print(model, rose_lines(found))
     if out is not None:
         from visual.scene.search_rose import draw_rose
@@ -162,14 +175,36 @@ def _bad(option: str, text: str, rule: str, way_out: str) -> InputError:
     return InputError.one(file=option, key="", value=text, rule=rule, way_out=way_out)
 
 
-def _progress(progress: Any) -> None:
-    """Say how far it is on standard error: one line on a screen, few lines in a file."""
-    left = "" if progress.left is None else f", about {_duration(progress.left)} left"
-    text = f"{progress.doing}: {progress.done} of {progress.total}{left}"
-    if sys.stderr.isatty():
-        click.echo(f"\r{text:<78}", err=True, nl=progress.done >= progress.total)
-    elif progress.done in (0, progress.total) or progress.done % 10 == 0:
-        click.echo(text, err=True)
+class Reporter:
+    """Says how far it is on standard error: one line on a screen, few lines elsewhere."""
+
+    def __init__(self) -> None:
+        self._doing, self._next, self._open = "", 0.0, False
+
+    def __call__(self, progress: Any) -> None:
+        """Say it, if it is worth a line."""
+        left = "" if progress.left is None else f", about {_duration(progress.left)} left"
+        text = f"{progress.doing}: {progress.done} of {progress.total}{left}"
+        new = progress.doing != self._doing
+        if sys.stderr.isatty():
+            self._on_screen(text, new=new, last=progress.done >= progress.total)
+        elif new or progress.done >= progress.total or progress.done >= self._next:
+            click.echo(text, err=True)
+            self._next = progress.done + max(progress.total / LINES, 1.0)
+        self._doing = progress.doing
+
+    def _on_screen(self, text: str, *, new: bool, last: bool) -> None:
+        if new and self._open:
+            click.echo(err=True)
+        click.echo(f"\r{text:<78}", err=True, nl=last)
+        self._open = not last
+
+
+def _told(report: Reporter) -> Callable[[int, int], None]:
+    """Return what tells of the exact looks at the bearings of a rose."""
+    from visual.search.pool import Progress
+
+    return lambda done, total: report(Progress(done, total, None, "looking exactly"))
 
 
 def _duration(seconds: float) -> str:

@@ -18,7 +18,7 @@ from visual.model import load_model
 from visual.search.job import make_job
 from visual.search.kernel_args import Rig, ground_of
 from visual.search.scan import scan
-from visual.search.tile import _steepness, sample
+from visual.search.window import _steepness, sample
 
 CELL = 2.0
 PLAIN = 1500  # places that plain numpy is timed on

@@ -9,10 +9,17 @@ import numpy as np
 import pytest
 from shapely.affinity import translate
 
+from visual.checks.in_front import judge_gin_pole, judge_tow
+from visual.checks.lane import judge_strips
+from visual.checks.moving import find_clearances, find_obstacles, judge_clearances
+from visual.checks.on_the_way import judge_side_wires, judge_start
+from visual.checks.place import judge_anchors, judge_wire_angles
+from visual.checks.setback import find_setbacks, judge_setbacks
 from visual.frame import make_frame
 from visual.ground import DemPatch, HeightArray, Lattice, Surface
 from visual.model import Model, build_model
 from visual.model.rig_of_site import rig_of_site
+from visual.raising import analyse_raise
 from visual.site import Feature, parse_site
 
 CELL, REACH = 2.0, 80.0
@@ -117,3 +124,30 @@ def waves(seed: int, size: float) -> Callable[..., Any]:
 @pytest.fixture(scope="session")
 def make_waves():
     return waves
+
+
+def stopping_checks(model):
+    """Return what the checks that the search has a say in stop, the forces left out."""
+    raised = analyse_raise(model)
+    around = find_obstacles(model)
+    near = [one for one in around.obstacles if np.hypot(*one.shape.pieces[..., :2].T).min() < 45.0]
+    findings = [
+        *judge_start(model, raised),
+        *judge_wire_angles(model),
+        *judge_side_wires(model, raised),
+        *judge_gin_pole(model, raised),
+        *judge_tow(model, raised),
+        *judge_strips(model, raised),
+        *judge_anchors(model),
+        *judge_setbacks(model, find_setbacks(model)),
+    ]
+    if not any(one.status == "stop" for one in findings) and near:
+        findings += judge_clearances(
+            model, raised, type(around)(tuple(near), ()), find_clearances(model, raised, near)
+        )
+    return [one.check for one in findings if one.status == "stop"]
+
+
+@pytest.fixture(scope="session")
+def stops():
+    return stopping_checks

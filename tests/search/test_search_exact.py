@@ -20,9 +20,8 @@ FEATURES = (
 @pytest.fixture(scope="module", params=[1.0, 2.0, 4.0])
 def found(request, make_land, make_waves):
     land = make_land(make_waves(3, 0.2), {}, FEATURES)
-    return search(
-        land.model, step=request.param, turn=math.radians(15), top=0, tile=16, lattice=land.lattice
-    )
+    options = {"step": request.param, "turn": math.radians(15), "top": 0, "looks": 0}
+    return search(land.model, tile=16, lattice=land.lattice, **options)
 
 
 def test_winners_looked_at_again_are_as_good_as_the_search_said(found):

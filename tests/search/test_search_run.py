@@ -45,7 +45,13 @@ def arrays(found):
 
 @pytest.mark.parametrize("step", [1.0, 2.0, 4.0])
 def test_results_do_not_depend_on_tiles_or_threads(land, step):
-    options = {"step": step, "turn": math.radians(15), "top": 0, "lattice": land.lattice}
+    options = {
+        "step": step,
+        "turn": math.radians(15),
+        "top": 0,
+        "looks": 0,
+        "lattice": land.lattice,
+    }
     one = search(land.model, tile=200, threads=1, **options)
     other = search(land.model, tile=16, threads=3, **options)
     assert other.job.count > one.job.count == 1
@@ -55,7 +61,7 @@ def test_results_do_not_depend_on_tiles_or_threads(land, step):
 
 
 def test_a_finer_step_finds_the_same_at_the_same_places(land):
-    options = {"turn": math.radians(15), "top": 0, "lattice": land.lattice}
+    options = {"turn": math.radians(15), "top": 0, "looks": 0, "lattice": land.lattice}
     coarse, fine = search(land.model, step=2.0, **options), search(land.model, step=1.0, **options)
     rows, columns = np.nonzero(coarse.searched)
     assert np.array_equal(coarse.share[rows, columns], fine.share[2 * rows, 2 * columns])
@@ -67,7 +73,7 @@ def test_unknown_ground_never_passes_for_good(make_land, make_waves):
     def holed(x, y):
         return np.where(np.hypot(x - 6.0, y + 4.0) < 3.0, np.nan, waves(x, y))
 
-    options = {"step": 2.0, "turn": math.radians(15), "top": 0, "radius": 30.0}
+    options = {"step": 2.0, "turn": math.radians(15), "top": 0, "looks": 0, "radius": 30.0}
     whole = make_land(waves)
     known = search(whole.model, lattice=whole.lattice, **options)
     land = make_land(holed)
@@ -97,6 +103,7 @@ def test_an_interrupt_keeps_what_is_found(land, monkeypatch):
         step=2.0,
         turn=math.radians(45),
         top=0,
+        looks=0,
         tile=16,
         threads=1,
         lattice=land.lattice,
@@ -111,7 +118,7 @@ def test_an_interrupt_keeps_what_is_found(land, monkeypatch):
 
 @pytest.fixture(scope="module")
 def hill():
-    return search(load_model(HILL), step=4.0, top=1)
+    return search(load_model(HILL), step=4.0, top=1, looks=4)
 
 
 def test_the_hill_sample_finds_the_place_of_the_second_site_file_or_better(hill):
@@ -137,14 +144,15 @@ def test_the_list_says_the_largest_pull(hill):
 def test_files_hold_what_was_found(hill, tmp_path):
     raster, shapes, listed = write_search(hill, tmp_path)
     with rasterio.open(raster) as file:
-        assert file.count == 3
+        assert file.count == 4
         place = hill.places[0]
         row, column = file.index(place.easting, place.northing)
         bands = file.read()[:, row, column]
     assert bands[0] == pytest.approx(place.share)
     assert bands[1] == pytest.approx(math.degrees(place.front))
+    assert bands[3] == float(place.exact)
     names = [name for name, _ in pyogrio.list_layers(shapes)]
-    assert {"allowed", "lost", "works", "places", "fronts"} <= set(names)
+    assert {"allowed", "lost", "works", "looked", "places", "fronts"} <= set(names)
     info = pyogrio.read_info(shapes, layer="lost")
     assert info["crs"] == "EPSG:32630"
     document = json.loads(listed.read_text(encoding="utf-8"))

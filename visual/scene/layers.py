@@ -220,6 +220,8 @@ class TableLayer(Layer):
         Words over the columns; empty for none.
     note : str
         What must be known to read it.
+    least : int or None
+        So many rows at least are drawn, the last ones left out if there is no room; None: all.
     """
 
     kind: ClassVar[str] = "table"
@@ -228,6 +230,7 @@ class TableLayer(Layer):
     rows: tuple[tuple[str, ...], ...]
     head: tuple[str, ...] = ()
     note: str = ""
+    least: int | None = None
 
 
 AnyLayer = MeshLayer | LineLayer | MarkLayer | LabelLayer | DimensionLayer | TableLayer

@@ -9,7 +9,14 @@ from numpy.typing import NDArray
 
 from visual.model import Model
 from visual.scene.ground import draped_area, draped_line
-from visual.scene.layers import AnyLayer, LabelLayer, LineLayer, MeshLayer, Points, TableLayer
+from visual.scene.layers import (
+    AnyLayer,
+    LabelLayer,
+    LineLayer,
+    MeshLayer,
+    Points,
+    TableLayer,
+)
 from visual.scene.site_ground import site_ground_layers
 from visual.scene.surroundings import rings_of, surroundings_layers
 from visual.scene.terrain import Terrain, circle
@@ -24,6 +31,9 @@ _CELLS = 420
 _LEFT_OUT = ("required_clearance", "required_clearance_edge")  # the lost land says it already
 _UP = np.array([0.0, 0.0, 1.0])
 _SMALL = 0.015  # a part smaller than this share of the land gets no words
+_LETTER = 0.031  # height of a line of text on the map, as a share of the land
+_LOOKED = "looked at exactly"
+_STROKE = 0.4  # half of it along each axis, in steps
 _FRONT, _HEAD = 0.75, 0.16  # arrow and its head, in total heights
 
 
@@ -64,10 +74,21 @@ def _parts(found: Found, terrain: Terrain) -> Iterator[AnyLayer]:
     for low, _, outline in class_outlines(found):
         if outline.area > 0:
             yield _fill(outline, terrain, role=share_role(low), name=f"{low:.0%} or more left")
-    for cause, outline in failed_outlines(found):
-        yield _fill(outline, terrain, role="search_fails", name=WORDS[cause].text)
+    for one in failed_outlines(found):
+        role = "search_unsure" if one.unsure else "search_fails"
+        yield _fill(one.outline, terrain, role=role, name=one.text)
+    if found.looked.any():
+        yield _looked(found, terrain)
     for part in found.land.lost:
         yield from _edged(part.shape, terrain, role="search_lost", name=part.reason)
+
+
+def _looked(found: Found, terrain: Terrain) -> LineLayer:
+    """Return a short slanting stroke on each place that was looked at exactly."""
+    half = _STROKE * found.job.step
+    x, y = found.job.place(*np.nonzero(found.looked))
+    ends = np.stack([x - half, y - half, x + half, y + half], axis=-1).reshape(-1, 2, 2)
+    return draped_line(terrain, list(ends), role="search_looked", group=FOUND, name=_LOOKED)
 
 
 def _fill(outline: Any, terrain: Terrain, *, role: str, name: str) -> MeshLayer:
@@ -83,24 +104,40 @@ def _edged(outline: Any, terrain: Terrain, *, role: str, name: str) -> list[Mesh
 
 def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     """Say on the land itself what the larger parts are lost to."""
-    for reason in lost_reasons(found, least=_SMALL):
+    xmin, ymin, xmax, ymax = found.land.whole.bounds
+    letter = _LETTER * max(xmax - xmin, ymax - ymin)
+
+    def ways(text: str) -> list[tuple[str, float, float]]:
+        broken_texts = dict.fromkeys(broken(text, lines=lines) for lines in (2, 3))
+        return [(one, *_size(one, letter)) for one in broken_texts]
+
+    for reason in lost_reasons(found, least=_SMALL, ways=ways):
         yield LabelLayer(
             role="warning" if reason.allowed else "label",
             group=FOUND,
-            name=reason.text,
-            text=broken(reason.text),
+            name=reason.text.replace("\n", " "),
+            text=reason.text,
             at=terrain.on(reason.x, reason.y),
             priority=6 + reason.share,
             over=True,
         )
 
 
-def broken(text: str) -> str:
-    """Break a text in two lines of about the same length."""
+def _size(text: str, letter: float) -> tuple[float, float]:
+    """Return how wide and high a text stands on the land, about. [m]"""
+    lines = text.split("\n")
+    return 0.47 * letter * max(map(len, lines)), letter * len(lines)
+
+
+def broken(text: str, *, lines: int = 2) -> str:
+    """Break a text in lines of about the same length."""
     words = text.split(" ")
-    if len(text) < 16:
+    if len(text) < 16 or lines < 2:
         return text
-    cuts = [" ".join(words[:k]) + "\n" + " ".join(words[k:]) for k in range(1, len(words))]
+    cuts = [
+        " ".join(words[:k]) + "\n" + broken(" ".join(words[k:]), lines=lines - 1)
+        for k in range(1, len(words))
+    ]
     return min(cuts, key=lambda cut: max(len(line) for line in cut.split("\n")), default=text)
 
 
@@ -181,10 +218,12 @@ def _table(found: Found) -> TableLayer:
         title="Best places",
         head=("", "front", "left", "tightest"),
         rows=rows or (("", "", "", "no place works"),),
-        note="left: of what level, open ground would leave.",
+        note="left: of what level, open ground leaves",
+        least=1,
     )
 
 
 def _short(place: Place) -> str:
     check = WORDS[place.cause].check or "nothing"
+    check += ", exact" if place.exact else ""
     return f"{check}, stops" if place.stops else check

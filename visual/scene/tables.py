@@ -1,6 +1,7 @@
 """Tables in the panel beside a drawing."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from PIL import Image
@@ -91,7 +92,8 @@ def draw_tables(
 ) -> int:
     """Draw tables one below the other from a height on; return how many found no room."""
     left_out = 0
-    for table in tables:
+    for whole in tables:
+        table = _shortened(whole, sheet, box.width, box.bottom - top)
         tall = table_height(table, sheet, box.width)
         if top + tall > box.bottom or table_width(table, sheet) > box.width:
             left_out += 1
@@ -99,3 +101,15 @@ def draw_tables(
         draw_table(image, table, sheet, (box.left, top), box.width)
         top += tall
     return left_out
+
+
+def _shortened(table: TableLayer, sheet: Sheet, width: float, room: float) -> TableLayer:
+    """Return a table without the last rows that find no room, if it may do without them."""
+    some = table
+    while some.least is not None and table_height(some, sheet, width) > room:
+        count = len(some.rows) - 1
+        if count < some.least:
+            return table
+        note = f"first {count} of {len(table.rows)}; {table.note}"
+        some = replace(some, rows=table.rows[:count], note=note)
+    return some

@@ -14,9 +14,17 @@
     compiled.py    how kernels are compiled
     kernel.py      one place and bearing looked at closely
     scan.py        many places, all bearings
+    window.py      the ground around a tile
     tile.py        one tile: plain arrays in, plain arrays out
     land.py        allowed land, and the reason for each lost part
-    run.py         all tiles: threads, progress, interruption
+    exact.py       given places and bearings looked at in full
+    spot.py        one place looked at exactly: its bearings held against the checks
+    again.py       places that bounds turn down, looked at exactly with the checks
+    plan.py        strips and setbacks of one place, for all bearings
+    stand.py       the mast put up at a place of the search, and held against the checks
+    choose.py      which places are looked at exactly, and taking in what was found
+    pool.py        threads, progress, interruption
+    run.py         all of a search
     found.py       the record of what was found
     reasons.py     what stands in the way, place by place
     short_list.py  the best places, fully checked

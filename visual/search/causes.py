@@ -73,6 +73,20 @@ WORDS: dict[Cause, CauseWords] = {
 }
 """The words for each cause."""
 
+BOUNDED = frozenset(
+    {Cause.GIN_TIP, Cause.LAYDOWN_PLAN, Cause.LANE_PLAN, Cause.CLEARANCE, Cause.SETBACK}
+)
+"""Causes that a search knows by bounds that may be too strict."""
+
+TOO_STRICT = "by a bound that may be too strict"
+
+
+def unsure_text(cause: Cause) -> str:
+    """Return what stands in the way where only a bound says so."""
+    text = WORDS[cause].text if cause in BOUNDED else "what could work is turned down"
+    return f"{text}, {TOO_STRICT}"
+
+
 SHARES = int(Cause.ANCHOR_PLACE) + 1
 """How many causes depend on the bearing: those before `Cause.LAND`."""
 

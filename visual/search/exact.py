@@ -10,12 +10,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.search.causes import SHARES, Cause
+from visual.search.causes import SHARES
 from visual.search.fields import free_bearings
 from visual.search.job import Job
 from visual.search.kernel_args import Rig, ground_of
 from visual.search.place import judge_places
-from visual.search.tile import read_window, sample
+from visual.search.window import Window, read_window, sample, without_bounds
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -33,11 +33,19 @@ class Looked:
         The `Cause` of that.
     shares : ndarray, shape (n, SHARES)
         What the checks that depend on the bearing leave; NaN where one does not apply.
+    hitch : ndarray, shape (n, 2)
+        Where the hitch of the vehicle begins and ends in front of the base; NaN if it has no place
+        or was not looked at. [m]
     """
 
     share: Array
     cause: NDArray[np.uint8]
     shares: Array = field(repr=False)
+    hitch: Array = field(repr=False)
+
+    def part(self, some: slice) -> "Looked":
+        """Return some of the pairs."""
+        return Looked(self.share[some], self.cause[some], self.shares[some], self.hitch[some])
 
 
 def look_at(job: Job, rows: Integers, columns: Integers, bearings: Integers) -> Looked:
@@ -52,46 +60,102 @@ def look_at(job: Job, rows: Integers, columns: Integers, bearings: Integers) -> 
     bearings : ndarray of int, shape (n,)
         Numbers of their front bearings.
     """
-    share, cause = np.empty(len(rows)), np.empty(len(rows), np.uint8)
-    shares = np.empty((len(rows), SHARES))
+    return _look_at(job, rows, columns, bearings, ways=1)[0]
+
+
+def look_both_ways(
+    job: Job, rows: Integers, columns: Integers, bearings: Integers
+) -> tuple[Looked, Looked]:
+    """Look in full at given places and bearings, with and without the bounds; see `look_at`.
+
+    Without the bounds on what stands around, and on the slope near the gin pole, what is left is
+    the most there can be.
+    """
+    sure, most = _look_at(job, rows, columns, bearings, ways=2)
+    return sure, most
+
+
+def _look_at(
+    job: Job, rows: Integers, columns: Integers, bearings: Integers, *, ways: int
+) -> list[Looked]:
+    """Look tile by tile, and in each by the shift of the places in their cells."""
+    found = [_blank(len(rows)) for _ in range(ways)]
     size = job.tile * job.parts
     tiles = rows // size * job.tiles[1] + columns // size
     parts = rows % job.parts * job.parts + columns % job.parts
-    for tile, part in sorted(set(zip(tiles.tolist(), parts.tolist(), strict=True))):
-        some = np.flatnonzero((tiles == tile) & (parts == part))
-        one = _look_in_tile(job, tile, part, rows[some], columns[some], bearings[some])
-        share[some], cause[some], shares[some] = one.share, one.cause, one.shares
-    return Looked(share, cause, shares)
+    for tile in np.unique(tiles).tolist():
+        window = read_window(job, tile)
+        windows = (window, without_bounds(window))[:ways]
+        for part in np.unique(parts[tiles == tile]).tolist():
+            some = np.flatnonzero((tiles == tile) & (parts == part))
+            for whole, ground in zip(found, windows, strict=True):
+                one = _look_in_tile(
+                    job, ground, tile, part, rows[some], columns[some], bearings[some]
+                )
+                whole.share[some], whole.cause[some] = one.share, one.cause
+                whole.shares[some], whole.hitch[some] = one.shares, one.hitch
+    return found
+
+
+def _blank(count: int) -> Looked:
+    return Looked(
+        np.empty(count), np.empty(count, np.uint8), np.empty((count, SHARES)), np.empty((count, 2))
+    )
 
 
 def _look_in_tile(
-    job: Job, tile: int, part: int, rows: Integers, columns: Integers, bearings: Integers
+    job: Job,
+    window: Window,
+    tile: int,
+    part: int,
+    rows: Integers,
+    columns: Integers,
+    bearings: Integers,
 ) -> Looked:
     """Look at pairs of one tile whose places have the same shift in their cells."""
-    from visual.search.kernel import look_closely, make_room
-
     size, (top, left) = job.tile * job.parts, divmod(tile, job.tiles[1])
-    window, tables = read_window(job, tile), job.tables[part]
     i, j = (rows - top * size) // job.parts, (columns - left * size) // job.parts
     nodes = job.margin * (job.width + 1) + (i * job.width + j) * job.stride
-    x, y = (one[None, :] for one in job.place(rows, columns))
+    x, y = job.place(rows, columns)
+    looked = look_pairs(job, window, part, nodes, x, y, bearings)
+    hinge = sample(window.heights, job.tables[part].base, nodes, job.width) + job.numbers.hinge
+    places = judge_places(job, x[None, :], y[None, :], hinge[None, :])
+    less = places.share[0] < looked.share  # not where that is unknown
+    looked.share[less], looked.cause[less] = places.share[0][less], places.cause[0][less]
+    return looked
+
+
+def look_pairs(
+    job: Job, window: Window, part: int, nodes: Integers, x: Array, y: Array, bearings: Integers
+) -> Looked:
+    """Look in full at pairs of one window, leaving out what does not depend on the bearing.
+
+    Parameters
+    ----------
+    job, window : Job, Window
+        The search, and its ground.
+    part : int
+        Which shift the places have in their cells.
+    nodes : ndarray of int, shape (n,)
+        Their nodes in the window.
+    x, y : ndarray, shape (n,)
+        Where they are. [m]
+    bearings : ndarray of int, shape (n,)
+        Numbers of their front bearings.
+    """
+    from visual.search.kernel import look_closely, make_room
+
+    tables = job.tables[part]
     hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
-    places = judge_places(job, x, y, hinge[None, :])
-    free = free_bearings(job, tables, x, y, np.ones(x.shape, dtype=bool))
+    free = free_bearings(job, tables, x[None, :], y[None, :], np.ones((1, len(x)), dtype=bool))
     ground = ground_of(window.heights, window.fields, window.active)
-    rig, steep = (
-        Rig(tables, job.cover[part], job.numbers, job.level, job.curves),
-        window.steepness.ravel(),
-    )
-    room = make_room(rig)
-    share, cause = places.share[0].astype(float), places.cause[0].copy()
-    shares = np.empty((len(rows), SHARES))
+    rig = Rig(tables, job.cover[part], job.numbers, job.level, job.curves)
+    steep, room, found = window.steepness.ravel(), make_room(rig), _blank(len(x))
     for k, (at, b) in enumerate(zip(nodes.tolist(), bearings.tolist(), strict=True)):
         may = bool(free[0, k, b]) if free.size else True
-        found, why = look_closely(
+        room.found[:] = math.nan
+        found.share[k], found.cause[k] = look_closely(
             ground, rig, at, b, float(hinge[k]), float(steep[at]), may, -math.inf, room
         )
-        shares[k] = room.shares
-        if math.isnan(found) or found < share[k]:
-            share[k], cause[k] = found, Cause.GROUND if math.isnan(found) else why
-    return Looked(share, cause, shares)
+        found.shares[k], found.hitch[k] = room.shares, room.found[1:3]
+    return found

@@ -3,26 +3,30 @@
 import math
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely.geometry import LineString, Point
 
 from visual.checks import Finding, write_document
 from visual.checks.results import finding_results
 from visual.ground import write_geotiff
-from visual.search.causes import WORDS
+from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found, Place
 from visual.search.outlines import class_outlines, failed_outlines
 from visual.site import VectorLayer, write_geopackage, write_moved
+
+Array = NDArray[np.float64]
 
 
 def write_search(found: Found, folder: Path) -> list[Path]:
     """Write raster, polygons and list of a search into a folder, and return the files.
 
-    ``search.tif`` has three bands: what is left, the best front bearing and the number of the
-    `Cause`; ``search.gpkg`` the layers ``allowed``, ``lost``, ``works``, ``fails``, ``places`` and
-    ``fronts``.
+    ``search.tif`` has four bands: what is left, the best front bearing, the number of the `Cause`,
+    and how it was looked at; ``search.gpkg`` the layers ``allowed``, ``lost``, ``works``,
+    ``fails``, ``looked``, ``places`` and ``fronts``.
 
     Raises
     ------
@@ -30,11 +34,14 @@ def write_search(found: Found, folder: Path) -> list[Path]:
         If a file cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    raster, shapes, listed = (folder / f"search.{end}" for end in ("tif", "gpkg", "json"))
-    _write_raster(found, raster)
-    write_geopackage(shapes, list(_layers(found)), frame=found.model.frame)
-    write_document(search_document(found), listed)
-    return [raster, shapes, listed]
+    names = [f"search.{end}" for end in ("tif", "gpkg", "json")]
+    with TemporaryDirectory(dir=folder) as aside:
+        raster, shapes, listed = (Path(aside) / name for name in names)
+        _write_raster(found, raster)
+        write_geopackage(shapes, list(_layers(found)), frame=found.model.frame)
+        write_document(search_document(found), listed)
+        # whoever interrupts this finds the old files or the new ones, none half-written
+        return [(Path(aside) / name).replace(folder / name) for name in names]
 
 
 def write_place(found: Found, rank: int) -> Path:
@@ -74,12 +81,18 @@ def _write_raster(found: Found, path: Path) -> None:
             "left of the tightest limit": share.astype(float),
             "best front, grid bearing in degrees": bearing,
             "cause": np.where(known, found.cause, np.nan).astype(float),
+            "how it was looked at": np.where(known, _looked(found), np.nan),
         },
         crs=frame.crs,
         origin=(float(grid[0, 0]), float(grid[0, 1])),
         down=(float(down[0]), float(down[1])),
         right=(float(right[0]), float(right[1])),
     )
+
+
+def _looked(found: Found) -> Array:
+    """Return 0 for the bounds alone, 1 for exact looks, 2 where only a bound says no."""
+    return np.where(found.unsure, 2.0, np.where(found.looked, 1.0, 0.0))
 
 
 def _layers(found: Found) -> Iterator[VectorLayer]:
@@ -108,10 +121,23 @@ def _layers(found: Found) -> Iterator[VectorLayer]:
     yield VectorLayer(
         "fails",
         "MultiPolygon",
-        [outline for _, outline in fails],
+        [one.outline for one in fails],
         {
-            "check": [WORDS[cause].check for cause, _ in fails],
-            "reason": [WORDS[cause].text for cause, _ in fails],
+            "check": [WORDS[one.cause].check for one in fails],
+            "reason": [one.text for one in fails],
+            "sure": [not one.unsure for one in fails],
+        },
+    )
+    spots = np.argwhere(found.looked)
+    yield VectorLayer(
+        "looked",
+        "Point",
+        [Point(*map(float, found.job.place(row, column))) for row, column in spots],
+        {
+            "works": [bool(found.works[row, column]) for row, column in spots],
+            "left": [float(found.share[row, column]) for row, column in spots],
+            "front": [math.degrees(found.front(row, column)) for row, column in spots],
+            "reason": [WORDS[Cause(int(found.cause[row, column]))].text for row, column in spots],
         },
     )
     yield from _place_layers(found)
@@ -125,6 +151,7 @@ def _place_layers(found: Found) -> Iterator[VectorLayer]:
         "front": [math.degrees(place.front) % 360.0 for place in places],
         "left": [place.share for place in places],
         "tightest": [place.words for place in places],
+        "exact": [place.exact for place in places],
         "stops": [place.stops for place in places],
     }
     yield VectorLayer("places", "Point", [Point(place.x, place.y) for place in places], columns)
@@ -160,9 +187,14 @@ def search_document(found: Found) -> dict[str, Any]:
             for part in found.land.lost
         ],
         "fails": [
-            {"check": WORDS[cause].check, "reason": WORDS[cause].text, "area": area}
+            {"check": WORDS[cause].check, "reason": WORDS[cause].text, "area": area, "sure": True}
             for cause, area in found.areas().items()
+        ]
+        + [
+            {"check": WORDS[cause].check, "reason": unsure_text(cause), "area": area, "sure": False}
+            for cause, area in found.areas(unsure=True).items()
         ],
+        "looked_exactly": int(found.looked.sum()),
         "places": [_place(place) for place in found.places],
     }
 
@@ -175,6 +207,7 @@ def _place(place: Place) -> dict[str, Any]:
         "front": math.degrees(place.front) % 360.0,
         "left": place.share,
         "tightest": place.words,
+        "looked_exactly": place.exact,
         "stops": place.stops,
         "cautions": place.cautions,
         "worst": [_finding(finding) for finding in place.worst],

@@ -35,6 +35,8 @@ class Place:
         What leaves so little.
     findings : tuple of Finding
         All findings of the full check there, worst first.
+    exact : bool
+        True if `share` is from an exact look, not from the bounds of the search.
     """
 
     rank: int
@@ -46,6 +48,7 @@ class Place:
     share: float
     cause: Cause
     findings: tuple[Finding, ...] = field(repr=False)
+    exact: bool = False
 
     @property
     def stops(self) -> int:
@@ -88,8 +91,13 @@ class Found:
         The `Cause` of that.
     bearing : ndarray of int16, shape (rows, columns)
         Number of the best bearing; −1 where none works.
+    hope : ndarray of float32, shape (rows, columns)
+        The most that may be left, if all that only a bound turns down were right; −inf where
+        bounds had no say. What is sure is in `share`.
+    looked : ndarray of bool, shape (rows, columns)
+        Places that were looked at exactly.
     complete : bool
-        False if it was stopped before all tiles were done.
+        False if it was stopped before all tiles and exact looks were done.
     places : tuple of Place
         The short list, best first.
     """
@@ -100,6 +108,8 @@ class Found:
     share: NDArray[np.float32] = field(repr=False)
     cause: NDArray[np.uint8] = field(repr=False)
     bearing: NDArray[np.int16] = field(repr=False)
+    hope: NDArray[np.float32] = field(repr=False)
+    looked: NDArray[np.bool_] = field(repr=False)
     complete: bool
     places: tuple[Place, ...] = ()
 
@@ -120,9 +130,14 @@ class Found:
         """Places where some bearing works."""
         return np.asarray((self.share >= 0.0) & (self.bearing >= 0))
 
-    def areas(self) -> dict[Cause, float]:
-        """Return the area that no bearing works on, by cause. [m²]"""
-        fails = self.searched & ~self.works
+    @property
+    def unsure(self) -> NDArray[np.bool_]:
+        """Places that do not work, but only by a bound that may be too strict."""
+        return np.asarray(self.searched & ~self.works & (self.hope > 0.0))
+
+    def areas(self, *, unsure: bool = False) -> dict[Cause, float]:
+        """Return the area that no bearing works on for sure, or only by a bound, by cause. [m²]"""
+        fails = self.unsure if unsure else self.searched & ~self.works & ~self.unsure
         causes, counts = np.unique(self.cause[fails], return_counts=True)
         return {
             Cause(int(cause)): float(count) * self.cell_area

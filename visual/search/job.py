@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
+from visual.errors import InputError
 from visual.ground import Lattice
 from visual.model import Model
 from visual.search.around import Around, around_of
@@ -21,6 +22,12 @@ Array = NDArray[np.float64]
 
 TILE = 128
 """Places along the side of a tile."""
+
+FINEST = 32
+"""Places along the side of a cell at most: the ground says nothing that fine."""
+
+MOST_PLACES = 400_000_000
+"""Places in the box around the land at most: the result takes twelve bytes for each."""
 
 NEARLY = 0.02
 """So much of a cell a step may be off: map projections stretch cells a little."""
@@ -144,7 +151,9 @@ def make_job(
     n, balls = numbers_of(model), balls_of(model)
     stride = max(1, math.floor(step / lattice.cell + NEARLY))
     parts = 1 if stride > 1 else max(1, math.ceil(lattice.cell / step - NEARLY))
-    tile = max(8, math.ceil(tile / parts))
+    _refuse_odd(lattice, land, step=step, parts=parts)
+    # a tile has about the same ground whatever the step
+    tile = max(8, math.ceil(tile / parts)) if stride == 1 else max(1, math.ceil(tile / stride))
     margin = math.ceil((reach_of(n, balls) + 2.0) / lattice.cell) + 2
     width = tile * stride + 2 * margin + 2
     shifts = tuple((i / parts, j / parts) for i in range(parts) for j in range(parts))
@@ -174,6 +183,22 @@ def make_job(
         rotor_above=above,
         rotor_within=within,
     )
+
+
+def _refuse_odd(lattice: Lattice, land: BaseGeometry, *, step: float, parts: int) -> None:
+    """Refuse steps that ask for more than there is: of land, of ground, or of memory."""
+    xmin, ymin, xmax, ymax = land.bounds
+    rule = way_out = ""
+    if parts > FINEST:
+        rule = f"there are more than {FINEST} places along a cell of the ground"
+        way_out = f'give a step of "{math.ceil(1000 * lattice.cell / FINEST)} mm" or more'
+    elif step > max(xmax - xmin, ymax - ymin) and step > lattice.cell:
+        rule, way_out = "it is longer than the land", "give a step that fits in it several times"
+    elif (xmax - xmin) * (ymax - ymin) / step**2 > MOST_PLACES:
+        rule = f"there are more than {MOST_PLACES:,} places".replace(",", " ")
+        way_out = "give a longer step, or search the land in pieces"
+    if rule:
+        raise InputError.one(file="--step", key="", value=step, rule=rule, way_out=way_out)
 
 
 def _rotor(model: Model) -> tuple[float, float, float]:

@@ -1,5 +1,6 @@
 """Outlines of groups of places, as polygons."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import GeometryCollection
 from shapely.geometry.base import BaseGeometry
 
-from visual.search.causes import WORDS, Cause
+from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found
 
 
@@ -35,6 +36,9 @@ class Reason:
     share: float
     allowed: bool
 
+
+_KEEP_OFF = 10.0  # so much worse is text on land that is allowed than on land of another reason
+_TRIED = 24  # spots along each side of a part where its text could stand
 
 CLASSES = (0.75, 0.5, 0.25, 0.0)
 """Lower ends of the classes that what is left is shown in, best first."""
@@ -87,22 +91,52 @@ def _below(found: Found, high: float) -> NDArray[np.bool_]:
     return np.ones(found.share.shape, dtype=bool) if high >= 1.0 else found.share < high
 
 
-def failed_outlines(found: Found) -> list[tuple[Cause, BaseGeometry]]:
+@dataclass(frozen=True)
+class Failed:
+    """Land that the rules in plan allow and no bearing works on.
+
+    Parameters
+    ----------
+    cause : Cause
+        What stops most bearings there.
+    unsure : bool
+        True if only a bound says so that may be too strict.
+    outline : shapely geometry
+        The land. [m]
+    """
+
+    cause: Cause
+    unsure: bool
+    outline: BaseGeometry
+
+    @property
+    def text(self) -> str:
+        """Why, in words."""
+        return unsure_text(self.cause) if self.unsure else WORDS[self.cause].text
+
+
+def failed_outlines(found: Found) -> list[Failed]:
     """Return the land that the rules in plan allow and no bearing works on, by cause."""
-    fails = found.searched & ~found.works
-    causes = [Cause(int(cause)) for cause in np.unique(found.cause[fails])]
-    told = [c for c in causes if c not in (Cause.BASE_SETBACK, Cause.BASE_PLACE)]
-    outlines = [
-        (
+    unsure = found.unsure
+    sure = found.searched & ~found.works & ~unsure
+    failed = [
+        Failed(
             cause,
-            cells_outline(found, fails & (found.cause == cause)).intersection(found.land.allowed),
+            some is unsure,
+            cells_outline(found, some & (found.cause == cause)).intersection(found.land.allowed),
         )
-        for cause in told
+        for some in (sure, unsure)
+        for cause in (Cause(int(one)) for one in np.unique(found.cause[some]))
+        if cause not in (Cause.BASE_SETBACK, Cause.BASE_PLACE)
     ]
-    return [(cause, outline) for cause, outline in outlines if outline.area > 0]
+    return [one for one in failed if one.outline.area > 0]
 
 
-def lost_reasons(found: Found, *, least: float) -> list[Reason]:
+Ways = Callable[[str], Sequence[tuple[str, float, float]]]
+"""Tells the ways in which a text can be broken, and how wide and high each is on the land. [m]"""
+
+
+def lost_reasons(found: Found, *, least: float, ways: Ways) -> list[Reason]:
     """Return the reason for each lost part of the land that is large enough.
 
     Parameters
@@ -111,17 +145,50 @@ def lost_reasons(found: Found, *, least: float) -> list[Reason]:
         What was found.
     least : float
         Smallest part that counts, as a share of the land.
+    ways : callable
+        How a text can be written: it keeps off the land that is allowed, as far as it can.
     """
-    told = [(WORDS[cause].text, outline, True) for cause, outline in failed_outlines(found)]
+    told = [(one.text, one.outline, True) for one in failed_outlines(found)]
     told += [(part.reason, part.shape, False) for part in found.land.lost]
     return [
-        _reason(text, part, allowed, part.area / found.land.whole.area)
+        _reason(found, ways(text), part, allowed)
         for text, outline, allowed in told
         for part in shapely.get_parts(outline)
         if part.area >= least * found.land.whole.area
     ]
 
 
-def _reason(text: str, part: BaseGeometry, allowed: bool, share: float) -> Reason:
+def _reason(
+    found: Found, ways: Sequence[tuple[str, float, float]], part: BaseGeometry, allowed: bool
+) -> Reason:
+    share = part.area / found.land.whole.area
     middle = shapely.get_point(shapely.maximum_inscribed_circle(part, tolerance=1.0), 0)
-    return Reason(text, float(middle.x), float(middle.y), share, allowed)
+    first = float(middle.x), float(middle.y)
+    if allowed:
+        return Reason(ways[0][0], *first, share, allowed)
+    spots = [(*_clear_spot(part, found.land.allowed, size, first), text) for text, *size in ways]
+    _, x, y, text = max(spots, key=lambda spot: spot[0])
+    return Reason(text, x, y, share, allowed)
+
+
+def _clear_spot(
+    part: BaseGeometry, off: BaseGeometry, size: Sequence[float], first: tuple[float, float]
+) -> tuple[float, float, float]:
+    """Return where in a part a text covers most of it and least of what it is to keep off.
+
+    How good that is comes first, then x and y.
+    """
+    xmin, ymin, xmax, ymax = part.bounds
+    grid = np.meshgrid(np.linspace(xmin, xmax, _TRIED), np.linspace(ymin, ymax, _TRIED))
+    x, y = (np.append(one, v.ravel()) for one, v in zip(first, grid, strict=True))
+    inside = shapely.contains_xy(part, x, y)
+    inside[0] = True
+    x, y = x[inside], y[inside]
+    half = np.array(size) / 2
+    boxes = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
+    on = shapely.area(shapely.intersection(boxes, part))
+    over = shapely.area(shapely.intersection(boxes, off))
+    away = np.hypot(x - first[0], y - first[1]) / np.hypot(xmax - xmin, ymax - ymin)
+    good = (on - _KEEP_OFF * over) / (size[0] * size[1]) - 0.2 * away
+    best = int(np.argmax(good))
+    return float(good[best]), float(x[best]), float(y[best])

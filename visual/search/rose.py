@@ -1,6 +1,7 @@
 """The rose of bearings at one spot: which ways round work there, and what stops the others."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -10,15 +11,15 @@ from shapely.geometry import Point
 from visual.ground import Lattice
 from visual.model import Model, ground_lattice
 from visual.search.around import around_of
-from visual.search.causes import SHARES, Cause
+from visual.search.causes import Cause
 from visual.search.cover import make_cover
-from visual.search.fields import free_bearings
+from visual.search.exact import look_pairs
 from visual.search.job import Job, make_job
-from visual.search.kernel_args import Ground, Rig, ground_of
 from visual.search.place import judge_places
 from visual.search.run import bearings_in
+from visual.search.spot import Spot
 from visual.search.tables import looker, make_tables
-from visual.search.tile import read_window, sample
+from visual.search.window import read_window, sample, without_bounds
 
 Array = NDArray[np.float64]
 
@@ -44,7 +45,7 @@ class Rose:
     cause : ndarray of uint8, shape (n,)
         The `Cause` of that.
     shares : ndarray, shape (n, SHARES)
-        What is left by cause; NaN where a check does not apply.
+        What is left by cause, by the bounds; NaN where a check does not apply.
     place_share : float
         What the spot leaves whatever the bearing; −inf outside the land.
     place_cause : Cause
@@ -78,6 +79,10 @@ class Rose:
         return int(np.nanargmax(np.where(self.works, self.share, -np.inf)))
 
 
+def _quiet(_: int, __: int) -> None:
+    pass
+
+
 def rose_at(
     model: Model,
     x: float = 0.0,
@@ -85,6 +90,8 @@ def rose_at(
     *,
     turn: float = math.radians(5.0),
     lattice: Lattice | None = None,
+    exact: bool = True,
+    tell: Callable[[int, int], None] = _quiet,
 ) -> Rose:
     """Look closely at every front bearing at one spot.
 
@@ -98,6 +105,10 @@ def rose_at(
         Between bearings; must go into 90° without rest. [rad]
     lattice : Lattice or None
         The ground, if it is not that of the site's files.
+    exact : bool
+        Look exactly, with the checks, at bearings that only a bound stops or makes clearly poorer.
+    tell : callable
+        Told how many of them are done, and how many there are.
 
     Raises
     ------
@@ -107,50 +118,31 @@ def rose_at(
     lattice = lattice or ground_lattice(model, cell=FINE_CELL, near=(x, y))
     job = _spot_job(model, lattice, x, y, bearings_in(turn))
     window = read_window(job, 0)
-    at = job.margin * (job.width + 1)
-    nodes = np.full((1, 1), at)
-    tables = job.tables[0]
-    spot = np.array([[x]]), np.array([[y]])
-    hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
-    places = judge_places(job, *spot, hinge)
-    free = free_bearings(job, tables, *spot, np.ones((1, 1), dtype=bool))
-    rig = Rig(tables, job.cover[0], job.numbers, job.level, job.curves)
-    ground = ground_of(window.heights, window.fields, window.active)
-    share, cause, shares = _all_bearings(
-        ground,
-        rig,
-        at,
-        hinge=float(hinge[0, 0]),
-        steepness=float(window.steepness.ravel()[at]),
-        free=free[0, 0] if free.size else np.ones(tables.bearings.size, dtype=bool),
+    node, spot = np.array([job.margin * (job.width + 1)]), np.array([x, y])
+    hinge = sample(window.heights, job.tables[0].base, node, job.width) + job.numbers.hinge
+    places = judge_places(job, spot[None, :1], spot[None, 1:], hinge[None, :])
+    count = job.tables[0].bearings.size
+    nodes, east, north = (np.repeat(one, count) for one in (node, spot[:1], spot[1:]))
+    sure, most = (
+        look_pairs(job, ground, 0, nodes, east, north, np.arange(count))
+        for ground in (window, without_bounds(window))
     )
+    share, cause = sure.share, sure.cause
+    if exact and places.share[0, 0] >= 0.0:
+        looks = Spot(model, job, spot, sure, most)
+        looks.settle_each(tell)
+        share = np.where(looks.tried, looks.share, share)
+        cause = np.where(looks.tried, looks.cause, cause)
     return Rose(
         x=x,
         y=y,
-        bearings=tables.bearings,
+        bearings=job.tables[0].bearings,
         share=share,
         cause=cause,
-        shares=shares,
+        shares=sure.shares,
         place_share=float(places.share[0, 0]),
         place_cause=Cause(int(places.cause[0, 0])),
     )
-
-
-def _all_bearings(
-    ground: Ground, rig: Rig, at: int, *, hinge: float, steepness: float, free: NDArray[np.bool_]
-) -> tuple[Array, NDArray[np.uint8], Array]:
-    """Look closely at all bearings of one place: shares, causes, shares by cause."""
-    from visual.search.kernel import look_closely, make_room
-
-    room, count = make_room(rig), rig.tables.bearings.size
-    share, cause = np.empty(count), np.empty(count, np.uint8)
-    shares = np.empty((count, SHARES))
-    for b in range(count):
-        share[b], cause[b] = look_closely(
-            ground, rig, at, b, hinge, steepness, bool(free[b]), -math.inf, room
-        )
-        shares[b] = room.shares
-    return share, cause, shares
 
 
 def _spot_job(model: Model, lattice: Lattice, x: float, y: float, bearings: int) -> Job:

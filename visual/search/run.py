@@ -1,11 +1,11 @@
-"""Running a search: tiles in a pool of threads, progress, and keeping what is there if stopped."""
+"""Running a search: all tiles, the exact looks, and the short list."""
 
 import math
 import os
 import time
 from collections.abc import Callable, Iterable
-from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
@@ -14,39 +14,21 @@ from visual.errors import InputError
 from visual.ground import Lattice
 from visual.model import Model, ground_lattice
 from visual.rig import SIDES
+from visual.search.again import look_exactly
 from visual.search.around import around_of
 from visual.search.causes import Cause
+from visual.search.choose import LOOKS, choose_looks, take_in
 from visual.search.found import Found
 from visual.search.job import TILE, Job, make_job
 from visual.search.land import divide, land_of
+from visual.search.pool import Progress, Tell, in_threads
 from visual.search.short_list import short_list
 from visual.search.tile import TileFound, search_tile
 
+MOST_BEARINGS = 720
+
 SURVEY_CELL = 1.0
 """Most a surveyed surface is read at. [m]"""
-
-
-@dataclass(frozen=True)
-class Progress:
-    """How far a search is.
-
-    Parameters
-    ----------
-    done, total : int
-        Tiles, or places of the short list.
-    left : float or None
-        Estimate of the time left; None while it is not known. [s]
-    doing : str
-        What is being done.
-    """
-
-    done: int
-    total: int
-    left: float | None
-    doing: str
-
-
-Tell = Callable[[Progress], None]
 
 
 def search(
@@ -58,11 +40,14 @@ def search(
     turn: float = math.radians(5.0),
     top: int = 8,
     threads: int | None = None,
+    looks: int = LOOKS,
     tile: int = TILE,
     lattice: Lattice | None = None,
     progress: Tell | None = None,
 ) -> Found:
     """Find where on the land, and which way round, the mast of a model could stand.
+
+    What is found is not complete if it was interrupted.
 
     Parameters
     ----------
@@ -79,19 +64,15 @@ def search(
     top : int
         Length of the short list.
     threads : int or None
-        How many tiles are worked on at the same time; None for as many as the machine has
-        processors.
+        How many tiles are worked on at the same time; None: as many as there are processors.
+    looks : int
+        How many places are looked at exactly that only a bound turns down, or makes poorer.
     tile : int
         Places along the side of a tile: memory grows with its square, results are the same.
     lattice : Lattice or None
         The ground, if it is not that of the site's files.
     progress : callable or None
         Told how far it is.
-
-    Returns
-    -------
-    Found
-        What was found; not complete if it was interrupted.
 
     Raises
     ------
@@ -101,9 +82,30 @@ def search(
     job, whole = prepare(
         model, within=within, radius=radius, step=step, turn=turn, tile=tile, lattice=lattice
     )
-    tell = progress or _quiet
-    found = gather(model, job, whole, _tiles(job, threads or os.cpu_count() or 1, tell))
+    tell, threads = progress or _quiet, threads or os.cpu_count() or 1
+    tiles = in_threads(
+        partial(search_tile, job), range(job.count), threads=threads, tell=tell, doing="searching"
+    )
+    found = gather(model, job, whole, tiles)
+    if found.complete:
+        found = look_again(found, looks=looks, threads=threads, tell=tell)
     return replace(found, places=short_list(found, top=top, tell=_told(tell)))
+
+
+def look_again(found: Found, *, looks: int = LOOKS, threads: int = 1, tell: Tell) -> Found:
+    """Look exactly at the best places that bounds turn down; see `choose_looks`."""
+    batches = choose_looks(found, looks=looks)
+    if not batches:
+        return found
+    looked = in_threads(
+        partial(look_exactly, found.model, found.job),
+        batches,
+        threads=threads,
+        tell=tell,
+        doing="looking exactly",
+        size=len,
+    )
+    return take_in(found, looked, count=sum(map(len, batches)))
 
 
 def prepare(
@@ -134,12 +136,17 @@ def gather(model: Model, job: Job, whole: BaseGeometry, tiles: Iterable[TileFoun
     share = np.full(job.shape, -np.inf, dtype=np.float32)
     cause = np.full(job.shape, Cause.NOT_REACHED, dtype=np.uint8)
     bearing = np.full(job.shape, -1, dtype=np.int16)
+    hope = np.full(job.shape, -np.inf, dtype=np.float32)
     size, done = job.tile * job.parts, 0
-    for one in tiles:
-        row, column = divmod(one.number, job.tiles[1])
-        spot = np.s_[row * size : (row + 1) * size, column * size : (column + 1) * size]
-        share[spot], cause[spot], bearing[spot] = one.share, one.cause, one.bearing
-        done += 1
+    try:
+        for one in tiles:
+            row, column = divmod(one.number, job.tiles[1])
+            spot = np.s_[row * size : (row + 1) * size, column * size : (column + 1) * size]
+            share[spot], bearing[spot], hope[spot] = one.share, one.bearing, one.hope
+            cause[spot] = one.cause
+            done += 1
+    except KeyboardInterrupt:
+        pass  # what is there is kept
     return Found(
         model=model,
         job=job,
@@ -147,42 +154,23 @@ def gather(model: Model, job: Job, whole: BaseGeometry, tiles: Iterable[TileFoun
         share=share,
         cause=cause,
         bearing=bearing,
+        hope=hope,
+        looked=np.zeros(job.shape, dtype=bool),
         complete=done == job.count,
     )
-
-
-def _tiles(job: Job, threads: int, tell: Tell) -> Iterable[TileFound]:
-    """Yield tiles as they are done; an interrupt ends it and loses nothing that is there."""
-    start, done = time.monotonic(), 0
-    tell(Progress(0, job.count, None, "searching"))
-    with ThreadPoolExecutor(max_workers=threads) as pool:
-        numbers = iter(range(job.count))
-        running: set[Future[TileFound]] = set()
-        try:
-            while True:
-                # No more waiting than is being worked on: memory stays that of a few tiles.
-                for number in numbers:
-                    running.add(pool.submit(search_tile, job, number))
-                    if len(running) > threads:
-                        break
-                if not running:
-                    return
-                ready, running = wait(running, return_when=FIRST_COMPLETED)
-                for future in ready:
-                    yield future.result()
-                    done += 1
-                passed = time.monotonic() - start
-                left = passed / done * (job.count - done)
-                tell(Progress(done, job.count, left, "searching"))
-        except KeyboardInterrupt:
-            for future in running:
-                future.cancel()
-            tell(Progress(done, job.count, None, "interrupted: keeping what is found"))
 
 
 def bearings_in(turn: float) -> int:
     """Return how many bearings a turn makes of a circle; see `search`."""
     count = round(2 * math.pi / turn)
+    if count > MOST_BEARINGS:
+        raise InputError.one(
+            file="--turn",
+            key="",
+            value=f"{math.degrees(turn):g}",
+            rule=f"there are more than {MOST_BEARINGS} bearings",
+            way_out="give half a degree or more",
+        )
     if count < 4 or count % 4 or abs(count * turn - 2 * math.pi) > 1e-9:
         raise InputError.one(
             file="--turn",

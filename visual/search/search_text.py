@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from visual.search.causes import WORDS, Cause
+from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found, Place
 from visual.units import UnitSystem, format_force, format_length
 
@@ -52,13 +52,31 @@ def _land_lines(found: Found) -> Iterator[str]:
         for cause, area in found.areas().items()
         if cause not in (Cause.BASE_SETBACK, Cause.BASE_PLACE)
     ]
+    rows += [(area, unsure_text(cause)) for cause, area in found.areas(unsure=True).items()]
     for area, reason in sorted(rows, reverse=True):
         yield f"  {format_area(area, units):>11}  {reason}"
+    yield from _looks_lines(found)
+
+
+def _looks_lines(found: Found) -> Iterator[str]:
+    """Say how many places were looked at exactly, and that others may work."""
+    looked = int(found.looked.sum())
+    if looked:
+        works = int((found.looked & found.works).sum())
+        yield f"Looked at exactly, as a bound may be too strict: {looked} places; {works} work."
+    if found.unsure.any():
+        yield "What only a bound says no to may work: more exact looks (--looks) tell."
 
 
 def _place_lines(found: Found) -> Iterator[str]:
-    if not found.places:
+    if not found.searched.any():
+        yield "No place of this step was reached on the land: give a shorter step, or wait."
+        return
+    if not found.works.any():
         yield "No place works: see above for what stands in the way."
+        return
+    if not found.places:
+        yield "No place was checked."
         return
     yield "  K      easting     northing  front   left  tightest"
     for place in found.places:
@@ -72,7 +90,8 @@ def _lines_of(place: Place, units: UnitSystem) -> Iterator[str]:
         f"{place.rank:>3} {place.easting:>12.1f} {place.northing:>12.1f}   "
         f"{format_front(place.front)}  {format_share(place.share):>5}  {place.words}"
     )
-    state = "nothing stops it" if place.stops == 0 else f"{place.stops} findings stop it"
+    state = "looked at exactly, " if place.exact else ""
+    state += "nothing stops it" if place.stops == 0 else f"{place.stops} findings stop it"
     worst = "; ".join(f"{f.status}: {f.check}, {f.subject}" for f in place.worst)
     yield f"{'':>45}{state}, {place.cautions} cautions; {worst}"
     for pull in (f for f in place.findings if f.check == "vehicle pull" and f.value is not None):

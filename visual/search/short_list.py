@@ -126,6 +126,7 @@ def _check(found: Found, row: int, column: int) -> Place:
         share=float(found.share[row, column]),
         cause=Cause(int(found.cause[row, column])),
         findings=report_at(found.model, x, y, front).findings,
+        exact=bool(found.looked[row, column]),
     )
 
 

@@ -1,21 +1,26 @@
 """One tile: plain arrays in, plain arrays out. Tiles know nothing of each other."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy import ndimage
 
-from visual.ground import Lattice
 from visual.search.causes import Cause
-from visual.search.fields import free_bearings, make_fields
+from visual.search.fields import free_bearings
 from visual.search.job import Job
 from visual.search.kernel_args import Rig, ground_of
 from visual.search.place import Places, judge_places
-from visual.search.tables import Samples
+from visual.search.window import Window, near_things, read_window, sample, without_bounds
 
-Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Shares = NDArray[np.float32]
+Causes = NDArray[np.uint8]
+Bearings = NDArray[np.int16]
+
+GENTLE = 0.97
+"""Cosine of ground so gentle (14°) that the bound on the gin pole, off by that much at most, does
+not matter to a place that works."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,37 +38,18 @@ class TileFound:
         The `Cause` that leaves so little.
     bearing : ndarray of int16
         Number of the best bearing; −1 where none was looked at.
+    hope : ndarray of float32
+        The most that could be left if what only a bound turns down were right; see `hope`.
+    looks : int
+        How many pairs were looked at closely.
     """
 
     number: int
     share: NDArray[np.float32] = field(repr=False)
     cause: NDArray[np.uint8] = field(repr=False)
     bearing: NDArray[np.int16] = field(repr=False)
+    hope: NDArray[np.float32] = field(repr=False)
     looks: int = 0
-
-
-@dataclass(frozen=True, eq=False)
-class Window:
-    """The ground around a tile.
-
-    Parameters
-    ----------
-    row, column : int
-        First node.
-    heights : ndarray, shape (width, width)
-        Ground. [m]
-    steepness : ndarray, shape (width, width)
-        Cosine of the steepest ground within the reach of the gin pole.
-    fields, active : ndarray
-        See `make_fields`.
-    """
-
-    row: int
-    column: int
-    heights: Array = field(repr=False)
-    steepness: Array = field(repr=False)
-    fields: NDArray[np.float32] = field(repr=False)
-    active: NDArray[np.bool_] = field(repr=False)
 
 
 def search_tile(job: Job, number: int) -> TileFound:
@@ -82,14 +68,15 @@ def search_tile(job: Job, number: int) -> TileFound:
         share=np.full((size, size), -np.inf, dtype=np.float32),
         cause=np.full((size, size), Cause.LAND, dtype=np.uint8),
         bearing=np.full((size, size), -1, dtype=np.int16),
+        hope=np.full((size, size), -np.inf, dtype=np.float32),
     )
     if not _touches_land(job, number):
         return found
     window = read_window(job, number)
-    looks = 0
+    near, looks = near_things(job, window), 0
     for part in range(len(job.shifts)):
-        looks += _search_part(job, number, window, part, found)
-    return TileFound(number, found.share, found.cause, found.bearing, looks)
+        looks += _search_part(job, number, window, near, part, found)
+    return replace(found, looks=looks)
 
 
 def _corner(job: Job, number: int) -> tuple[int, int]:
@@ -106,93 +93,82 @@ def _touches_land(job: Job, number: int) -> bool:
     return bool(shapely.intersects(shapely.polygons(np.column_stack([x, y])), job.land))
 
 
-def read_window(job: Job, number: int) -> Window:
-    """Read the ground around a tile and measure what stands there."""
-    row, column = divmod(number, job.tiles[1])
-    first = (
-        (job.first[0] + row * job.tile) * job.stride - job.margin,
-        (job.first[1] + column * job.tile) * job.stride - job.margin,
-    )
-    return window_at(job, *first)
+@dataclass(frozen=True, eq=False)
+class _Sweep:
+    """The places of one shift in their cells, ready to be scanned."""
 
+    job: Job
+    part: int
+    window: Window
+    places: Places
+    nodes: NDArray[np.int64]
+    free: Flags
 
-def window_at(job: Job, row: int, column: int) -> Window:
-    """Read the ground of the window that begins at a node."""
-    shape = (job.width, job.width)
-    heights = job.lattice.heights(row, column, shape)
-    rows, columns = np.indices(shape, dtype=float)
-    x, y = job.lattice.places(rows.ravel() + row, columns.ravel() + column)
-    fields, active = make_fields(job, x, y)
-    steepness = _steepness(job.lattice, heights, reach=job.numbers.gin + 1.0)
-    return Window(row, column, heights, steepness, fields, active)
+    @classmethod
+    def of(cls, job: Job, number: int, window: Window, part: int) -> "_Sweep":
+        """Judge the places of one shift by what does not depend on the bearing."""
+        row, column = _corner(job, number)
+        i, j = divmod(part, job.parts)
+        rows, columns = np.indices((job.tile, job.tile))
+        x, y = job.place(row + rows * job.parts + i, column + columns * job.parts + j)
+        nodes = job.margin * (job.width + 1) + (rows * job.width + columns) * job.stride
+        tables = job.tables[part]
+        hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
+        places = judge_places(job, x, y, hinge)
+        free = free_bearings(job, tables, x, y, places.alive)
+        return cls(job, part, window, places, nodes, free)
 
+    def scan(self, window: Window, wanted: Flags) -> tuple[Shares, Causes, Bearings, int]:
+        """Return share, cause and bearing of wanted places, and how many looks that took."""
+        from visual.search.scan import scan
 
-def _steepness(lattice: Lattice, heights: Array, *, reach: float) -> Array:
-    """Return the cosine of the steepest triangle within a distance of each node."""
-    inverse = np.linalg.inv(np.stack([lattice.right, lattice.down]))
-    a, b = heights[:-1, :-1], heights[:-1, 1:]
-    c, d = heights[1:, :-1], heights[1:, 1:]
-    slope = np.zeros(a.shape)
-    for across, along in ((b - a, c - a), (d - c, c - a), (b - a, d - b), (d - c, d - b)):
-        rise = np.stack([across, along], axis=-1) @ inverse.T
-        slope = np.fmax(slope, np.hypot(rise[..., 0], rise[..., 1]))
-    nodes = 2 * int(np.ceil(reach / lattice.cell)) + 1
-    steepest = ndimage.maximum_filter(slope, size=nodes, mode="nearest")
-    whole = np.pad(steepest, ((0, 1), (0, 1)), mode="edge")
-    return np.asarray(1.0 / np.hypot(1.0, whole))
-
-
-def sample(heights: Array, samples: Samples, at: NDArray[np.int64], width: int) -> Array:
-    """Return the ground at the first sample of many nodes; for what is not timed. [m]"""
-    z = heights.ravel()
-    p = at + samples.offset[0, 0]
-    a, b, c, d = z[p], z[p + 1], z[p + width], z[p + width + 1]
-    along, across = np.abs(a - d), np.abs(b - c)
-    cut = (along < across) | ((along == across) & (a + d > b + c))
-    nodes = np.stack([a, b, c, d], axis=-1)
-    one, two = nodes @ samples.first[0, 0].astype(float), nodes @ samples.second[0, 0].astype(float)
-    return np.asarray(np.where(cut, one, two))
-
-
-def _search_part(job: Job, number: int, window: Window, part: int, found: TileFound) -> int:
-    """Search the places of one shift in their cells, and put them where they belong."""
-    from visual.search.scan import scan
-
-    row, column = _corner(job, number)
-    i, j = divmod(part, job.parts)
-    rows, columns = np.indices((job.tile, job.tile))
-    x, y = job.place(row + rows * job.parts + i, column + columns * job.parts + j)
-    start = job.margin * (job.width + 1)
-    nodes = start + (rows * job.width + columns) * job.stride
-    tables = job.tables[part]
-    hinge = sample(window.heights, tables.base, nodes, job.width) + job.numbers.hinge
-    places = judge_places(job, x, y, hinge)
-    alive = places.alive
-    share = np.full(x.shape, -np.inf, dtype=np.float32)
-    cause = np.full(x.shape, Cause.GROUND, dtype=np.uint8)
-    bearing = np.full(x.shape, -1, dtype=np.int16)
-    looks = 0
-    if alive.any():
-        ground = ground_of(window.heights, window.fields, window.active)
+        job, part, shape = self.job, self.part, wanted.shape
+        share = np.full(shape, -np.inf, dtype=np.float32)
+        cause = np.full(shape, Cause.GROUND, dtype=np.uint8)
+        bearing = np.full(shape, -1, dtype=np.int16)
+        if not wanted.any():
+            return share, cause, bearing, 0
+        rig = Rig(job.tables[part], job.cover[part], job.numbers, job.level, job.curves)
         looks = scan(
-            ground,
-            Rig(tables, job.cover[part], job.numbers, job.level, job.curves),
-            start,
+            ground_of(window.heights, window.fields, window.active),
+            rig,
+            int(self.nodes[0, 0]),
             job.stride,
-            alive,
-            free_bearings(job, tables, x, y, alive),
-            window.steepness.ravel()[nodes],
-            hinge,
+            wanted,
+            self.free,
+            window.steepness.ravel()[self.nodes],
+            self.places.hinge,
             share,
             cause,
             bearing,
         )
+        return share, cause, bearing, int(looks)
+
+    def hope(self, share: Shares, near: Flags) -> tuple[Shares, int]:
+        """Return the most that could be left where a bound may have had a say; else −inf."""
+        steep = self.window.steepness.ravel()[self.nodes] < GENTLE
+        wanted = self.places.alive & ((share <= 0.0) | near.ravel()[self.nodes] | steep)
+        hope, _, bearing, looks = self.scan(without_bounds(self.window), wanted)
+        most = np.minimum(hope, self.places.share).astype(np.float32)
+        return np.where(bearing >= 0, most, np.float32(-np.inf)), looks
+
+
+def _search_part(
+    job: Job, number: int, window: Window, near: Flags, part: int, found: TileFound
+) -> int:
+    """Search the places of one shift in their cells, and put them where they belong."""
+    sweep = _Sweep.of(job, number, window, part)
+    share, cause, bearing, looks = sweep.scan(window, sweep.places.alive)
+    hope, more = sweep.hope(share, near)
+    places = sweep.places
     _join(places, share, cause)
+    i, j = divmod(part, job.parts)
     spread = np.s_[i :: job.parts, j :: job.parts]
     found.share[spread] = places.share
     found.cause[spread] = places.cause
     found.bearing[spread] = bearing
-    return int(looks)
+    found.hope[spread] = hope
+    return looks + more
 
 
 def _join(places: Places, share: NDArray[np.float32], cause: NDArray[np.uint8]) -> None:

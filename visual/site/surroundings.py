@@ -74,10 +74,14 @@ def read_areas(path: Path, *, frame: Frame, crs: str | None = None) -> BaseGeome
     for layer in _layers(path):
         layer_crs = _layer_crs(layer, path, frame, crs)
         for shape in layer.shapes:
-            if shape is not None and shape.area > 0:
-                areas.append(_to_local(shapely.force_2d(shape), frame, layer_crs))
+            # an outline that crosses itself may have no area before it is mended
+            area = None if shape is None else shapely.make_valid(shapely.force_2d(shape))
+            if area is not None and area.area > 0:
+                areas.append(_to_local(area, frame, layer_crs))
     if not areas:
         raise _error(path, "it holds no polygon", "draw the land as one or more polygons")
+    if not np.isfinite(shapely.get_coordinates(areas)).all():
+        raise _error(path, "it has points that are nowhere on this site's map", "check its CRS")
     return shapely.union_all([shapely.make_valid(area) for area in areas])
 
 
