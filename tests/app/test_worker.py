@@ -17,10 +17,10 @@ def slow(monkeypatch):
 
     real = worker_module.work_out
 
-    def work_out(site, loader, *, version, text):
+    def work_out(site, loader, *, version, text, **more):
         seen.append(version)
         gate.wait(10.0)
-        return real(site, loader, version=version, text=text)
+        return real(site, loader, version=version, text=text, **more)
 
     monkeypatch.setattr(worker_module, "work_out", work_out)
     return seen, gate
