@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from visual.app.answer import Answer, Json
-from visual.site import DataState
 from visual.checks import Finding
 from visual.checks.on_the_way import judge_side_wires, judge_start
 from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_angles
@@ -17,6 +16,7 @@ from visual.checks.results import finding_results, without_nan
 from visual.checks.setback import find_setbacks, judge_setbacks
 from visual.model import Model, installed_wires
 from visual.raising import Raise, analyse_raise
+from visual.site import DataState
 
 FRESH = (
     "start_angle",
