@@ -9,7 +9,7 @@ The very first scene has ground and rig alone; what stands around comes next.
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -70,11 +70,14 @@ class LiveScene:
         True if nothing in it is left over from an earlier answer.
     data : dict
         The data object of the viewer; ``around.layers`` and the ground's picture included.
+    to_come : str
+        What is being drawn next, in words; empty if that is nothing.
     """
 
     version: int
     full: bool
     data: Json = field(repr=False)
+    to_come: str = ""
 
     def without(self, have: str) -> Json:
         """Return the data, without the ground and surroundings that the viewer has already."""
@@ -113,10 +116,11 @@ class SceneBuilder:
         if home is None or not home.serves(answer.model, answer.data):
             bare = bare_home(answer.model, self._terrain_of(answer.model), answer.data)
             if home is None:
-                yield self._scene(answer, bare, step=ROUGH, full=False)
+                first = self._scene(answer, bare, step=ROUGH, full=False)
+                yield replace(first, to_come="drawing what stands around")
             home = self._home = with_surroundings(bare)
         self._last = self._scene(answer, home, step=ROUGH, full=False)
-        yield self._last
+        yield replace(self._last, to_come="drawing zones and setbacks")
         layers: list[AnyLayer] = []
         for part in self._slow_parts(answer):
             if waits():

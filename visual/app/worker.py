@@ -59,6 +59,7 @@ class Worker:
 
     def _work(self, version: int, text: str) -> None:
         session = self._session
+        session.say("reading the ground, working out the raise")
         try:
             session.accept(self._answer(version, text))
             self._answered = time.monotonic()
@@ -111,11 +112,13 @@ class Worker:
         answer = session.answer
         if answer is None or self._builder is None:
             return
+        session.say("drawing the ground")
         try:
             for scene in self._builder.scenes(answer, self._waits):
                 session.show(scene)
         except Exception:
             LOG.exception("the scene of %s cannot be made", session.path.name)
+            session.doing = ""
 
     def _waits(self) -> bool:
         return self._session.closed or self._session.wanted() is not None
