@@ -7,13 +7,12 @@ from pathlib import Path
 import pytest
 
 from visual.app.answer import work_out
-from visual.app.data_on_disk import data_state
 from visual.app.sketch import sketch
 from visual.checks.clearance import certified_minima_of_all
 from visual.checks.kept_minima import KeptMinima
 from visual.errors import HillmastError
 from visual.model import ModelLoader
-from visual.site import edit_text, read_site_text
+from visual.site import data_state, edit_text, read_site_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
 EDITS = ("hill_paddock/site.toml", 2), ("terrace/site.toml", 2), ("flat_yard/site.toml", 4)

@@ -60,6 +60,7 @@ class _Hung:
     path: Points
 
     def layer(self, path: Points) -> AnyLayer:
+        """Return it as a layer, along a path that the ground may have changed."""
         return LineLayer(role=self.role, group="rig", name=self.name, motion="pose", paths=(path,))
 
 
