@@ -26,9 +26,9 @@ def remember_answers(monkeypatch: pytest.MonkeyPatch) -> None:
     """Work out each text once for all tests: most of them begin with the same site."""
     real = worker.work_out
 
-    def remembered(site: Any, loader: Any, *, version: int, text: str) -> Answer:
+    def remembered(site: Any, loader: Any, *, version: int, text: str, **more: Any) -> Answer:
         if text not in KNOWN:
-            KNOWN[text] = real(site, loader, version=version, text=text)
+            KNOWN[text] = real(site, loader, version=version, text=text, **more)
         return KNOWN[text].as_version(version)
 
     monkeypatch.setattr(worker, "work_out", remembered)

@@ -17,10 +17,10 @@ def slow(monkeypatch):
 
     real = worker_module.work_out
 
-    def work_out(site, loader, *, version, text):
+    def work_out(site, loader, *, version, text, **more):
         seen.append(version)
         gate.wait(10.0)
-        return real(site, loader, version=version, text=text)
+        return real(site, loader, version=version, text=text, **more)
 
     monkeypatch.setattr(worker_module, "work_out", work_out)
     return seen, gate
@@ -39,6 +39,41 @@ def test_latest_wins(copy_site, slow, settle):
     settle(session)
     assert session.answer.version == newest
     assert seen == [0, newest], "one on its way, then the newest"
+    session.close(keep=False)
+    worker.join(2.0)
+
+
+@pytest.mark.parametrize(("patience", "kept"), [(1e9, False), (0.0, True)])
+def test_overtaken_work_is_dropped_but_not_again_and_again(
+    copy_site, settle, monkeypatch, patience, kept
+):
+    begun, gate, real = [], threading.Event(), worker_module.work_out
+
+    def work_out(site, loader, *, version, text, between, **more):
+        begun.append(version)
+        if version == 2:
+            gate.wait(10.0)
+            between()
+        return real(site, loader, version=version, text=text, **more)
+
+    monkeypatch.setattr(worker_module, "work_out", work_out)
+    monkeypatch.setattr(worker_module, "PATIENCE", patience)
+    session, accepted = Session(copy_site()), []
+    real_accept = session.accept
+    monkeypatch.setattr(
+        session, "accept", lambda answer: (accepted.append(answer.version), real_accept(answer))
+    )
+    worker = Worker(session, draws=False)
+    settle(session)
+    session.edit({"mast.front": "12"}, version=session.version)
+    while 2 not in begun:
+        time.sleep(0.01)
+    session.edit({"mast.front": "13"}, version=session.version)
+    gate.set()
+    settle(session)
+    assert begun[-2:] == [2, 3]
+    assert (2 in accepted) == kept
+    assert session.answer.version == 3
     session.close(keep=False)
     worker.join(2.0)
 

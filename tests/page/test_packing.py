@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from visual.page.packing import pack_coarse, pack_exact, pack_whole
-from visual.page.thinning import TOLERANCE, thin_line
+from visual.page.thinning import TOLERANCE, thin_line, thin_lines
 
 
 def unpacked(packed):
@@ -65,3 +65,13 @@ def test_a_closed_line_stays_closed():
     thin = thin_line(ring)
     np.testing.assert_allclose(thin[0], thin[-1], atol=1e-12)
     assert 10 < len(thin) < 80
+
+
+def test_lines_thinned_together_are_those_thinned_alone():
+    random = np.random.default_rng(4)
+    lines = [random.normal(size=(n, 3)).cumsum(axis=0) for n in (3, 40, 2, 200, 7)]
+    together = thin_lines(lines, 0.8)
+    for line, thin in zip(lines, together, strict=True):
+        np.testing.assert_array_equal(thin, thin_line(line, 0.8))
+    assert sum(map(len, together)) < 200
+    assert thin_lines([]) == []

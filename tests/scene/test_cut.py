@@ -1,5 +1,6 @@
 """Areas cut out of the drawn ground, against shapely."""
 
+import itertools
 import math
 
 import numpy as np
@@ -8,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
-from visual.scene.cut import drape_area, flat_area, inside, trapezoids
-from visual.scene.terrain import Terrain, circle, densify
+from visual.scene.cut import cut_pieces, drape_area, flat_area, half_of, inside, trapezoids
+from visual.scene.terrain import Terrain, circle, densify, densify_all, split_at_gaps
 
 STAR = Polygon([(0, 9), (3, 3), (9, 0), (3, -3), (0, -9), (-3, -3), (-9, 0), (-3, 3)])
 HOLED = Polygon([(-9, -8), (8, -7), (9, 9), (-7, 8)], [[(-2, -2), (3, -1), (0, 4)]])
@@ -92,3 +93,75 @@ def test_densify_keeps_corners_and_leaves_no_long_step():
     assert np.linalg.norm(np.diff(fine, axis=0), axis=1).max() <= 0.7 + 1e-12
     for corner in path:
         assert (np.abs(fine - corner).sum(axis=1) == 0).any()
+
+
+def one_at_a_time(ground, areas):
+    """Sutherland and Hodgman's way, one triangle against one trapezoid after the other."""
+    pieces = []
+    for triangle in ground:
+        for window in areas:
+            if not (
+                (window.min(axis=0) < triangle[:, :2].max(axis=0))
+                & (window.max(axis=0) > triangle[:, :2].min(axis=0))
+            ).all():
+                continue
+            part = triangle
+            for a, b in zip(window, np.roll(window, -1, axis=0), strict=True):
+                if len(part) and not (a == b).all():
+                    side = (b[0] - a[0]) * (part[:, 1] - a[1])
+                    side -= (b[1] - a[1]) * (part[:, 0] - a[0])
+                    part = half_of(part, side)
+            if len(part) > 2:
+                pieces.append(part)
+    return pieces
+
+
+def random_ring(seed, *, whole):
+    """Return a star-shaped ring; on whole metres many of its corners fall on grid lines."""
+    random = np.random.default_rng(seed)
+    turn = np.sort(random.uniform(0, 2 * math.pi, random.integers(3, 30)))
+    reach = random.uniform(1, 12) * random.uniform(0.3, 1, turn.size)
+    ring = np.column_stack([reach * np.cos(turn), reach * np.sin(turn)]) + random.uniform(-4, 4, 2)
+    ring = np.round(ring) if whole else ring
+    return np.concatenate([ring, ring[:1]])
+
+
+@settings(max_examples=15)
+@given(seed=st.integers(0, 2**32 - 1), whole=st.booleans(), holes=st.integers(0, 2))
+def test_pieces_cut_together_are_those_cut_one_at_a_time_to_the_last_bit(seed, whole, holes):
+    ground = Terrain.sample(
+        lambda x, y: np.where(np.hypot(x - 5, y) < 1.5, np.nan, np.sin(x) + 0.2 * y),
+        bounds=(-10.0, -10.0, 10.0, 8.0),
+        cells=6,
+    )
+    areas = trapezoids([random_ring(seed + k, whole=whole) for k in range(holes + 1)])
+    corners = ground.vertices[ground.triangles]
+    points, sizes = cut_pieces(corners, areas)
+    plain = one_at_a_time(corners, areas)
+    assert sizes.tolist() == [len(piece) for piece in plain]
+    np.testing.assert_array_equal(points, np.concatenate([np.empty((0, 3)), *plain]))
+
+
+@settings(max_examples=40)
+@given(seed=st.integers(0, 2**32 - 1), step=st.floats(0.05, 3.0))
+def test_lines_laid_on_the_ground_together_are_those_laid_one_by_one(seed, step):
+    ground = Terrain.sample(
+        lambda x, y: np.where(np.hypot(x - 5, y) < 1.5, np.nan, np.sin(x) + 0.2 * y),
+        bounds=(-10.0, -10.0, 10.0, 8.0),
+        cells=10,
+    )
+    lines = [random_ring(seed + k, whole=bool(k % 2)) for k in range(5)]
+    points, counts = densify_all(lines, step)
+    assert counts.sum() == len(points)
+    for line, fine in zip(lines, np.split(points, np.cumsum(counts[:-1])), strict=True):
+        pieces = [
+            a + (b - a) * (np.arange(n) / n)[:, None]
+            for a, b in itertools.pairwise(line)
+            for n in [max(1, math.ceil(np.linalg.norm((b - a)[None], axis=1)[0] / step))]
+        ]
+        np.testing.assert_array_equal(fine, np.concatenate([*pieces, line[-1:]]))
+    apart = [piece for line in lines for piece in ground.drape(line)]
+    together = ground.drape_all(lines)
+    assert len(apart) == len(together)
+    assert all(np.array_equal(a, b) for a, b in zip(apart, together, strict=True))
+    assert all(len(split_at_gaps(piece)) == 1 for piece in together)

@@ -24,6 +24,7 @@
     asked.py      what a request must hold
     routes.py     what can be asked of it
     live_scene.py what the viewer draws, in parts
+    home.py       ground and surroundings of it
     outputs.py    pictures, page and sheets
     draw.py       a program of its own that draws one picture
     running.py    starting and stopping

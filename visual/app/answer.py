@@ -1,5 +1,6 @@
 """What one state of a site comes to: report, results and what is shown of them."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,9 @@ from visual.app.numbers import (
 )
 from visual.app.what_to_try import what_to_try
 from visual.checks import Report, assess, results_document, summary_lines
+from visual.checks.clearance import certified_minima_of_all
+from visual.checks.kept_minima import MinimaOf
+from visual.checks.report import nothing
 from visual.errors import Problem
 from visual.model import Model, ModelLoader
 from visual.site import DataState, SiteFile, data_state
@@ -56,8 +60,28 @@ class Answer:
         return replace(self, version=version)
 
 
-def work_out(site: SiteFile, loader: ModelLoader, *, version: int, text: str) -> Answer:
+def work_out(
+    site: SiteFile,
+    loader: ModelLoader,
+    *,
+    version: int,
+    text: str,
+    sketched: "Sketch | None" = None,
+    minima_of: MinimaOf = certified_minima_of_all,
+    between: Callable[[], None] = nothing,
+) -> Answer:
     """Load and judge a site.
+
+    Parameters
+    ----------
+    site, loader : SiteFile, ModelLoader
+        The site and what builds its model.
+    version, text : int, str
+        The text it was read from.
+    sketched : Sketch or None
+        The quick part, where it is worked out already.
+    minima_of, between : callable
+        As `assess` takes them.
 
     Raises
     ------
@@ -65,7 +89,11 @@ def work_out(site: SiteFile, loader: ModelLoader, *, version: int, text: str) ->
         If the site cannot be used; it carries every problem.
     """
     data = data_state(site)  # before they are read: a change while reading is then noticed
-    report = assess(loader.load(site))
+    if sketched is None:
+        model, raised = loader.load(site), None
+    else:
+        model, raised, data = sketched.model, sketched.raised, sketched.data
+    report = assess(model, raised=raised, minima_of=minima_of, between=between)
     results = results_document(report)
     return Answer(version=version, text=text, report=report, results=results, data=data)
 

@@ -1,5 +1,6 @@
 """The command ``hillmast open``."""
 
+import os
 import sys
 import time
 from pathlib import Path
@@ -24,6 +25,8 @@ def open_command(site: Path, port: int, no_browser: bool) -> None:
     is served on this machine alone, to whoever has the address printed here. Stop it with Ctrl-C;
     what is not saved is asked about.
     """
+    # Threads of the matrix library wait for work by spinning; all our matrices are small.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from visual.app.desk import Desk
     from visual.app.running import start
 

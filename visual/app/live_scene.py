@@ -4,30 +4,32 @@ What stays as it is when only mast and anchors change, ground and surroundings, 
 the frame of the first base, its home, and sent once.  When the base moves the local frame moves
 with it, and the old ground is only told its new place, as long as the base stays near.  What
 depends on the design is made in two goes: the rig at once, zones and setbacks when no edit waits.
+The very first scene has ground and rig alone; what stands around comes next.
 """
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from visual.app.answer import Answer, Json
+from visual.app.home import Home, bare_home, with_surroundings
 from visual.app.sketch import Sketch
 from visual.checks import Report
 from visual.frame import Frame
-from visual.model import Model, level_line
+from visual.model import Kept, Model, Same, level_line
 from visual.page.approach_data import approaches_data
-from visual.page.around import GROUPS, for_the_page, ground_data
-from visual.page.both_units import around_data, other_units, setback_texts
-from visual.page.data import FORMAT, PageMaker, ground_of, plain, site_data
+from visual.page.around import GROUPS, for_the_page
+from visual.page.both_units import other_units, setback_texts
+from visual.page.data import FORMAT, PageMaker, plain, site_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
+from visual.page.packing import Numbers
 from visual.page.pull_chart import chart_data
-from visual.page.sunlight import sun_data
 from visual.page.thinning import thinned
 from visual.page.view_data import shots_data
 from visual.raising import Raise
@@ -38,70 +40,22 @@ from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer
 from visual.scene.section import section_layers
 from visual.scene.setbacks import setback_layers
-from visual.scene.site_ground import model_terrain, site_ground_layers
+from visual.scene.site_ground import model_terrain
 from visual.scene.style import ROLES
-from visual.scene.surroundings import surroundings_layers
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, forces_shots, from_viewpoint, front, plan, raising
 from visual.scene.zones import zone_layers
-from visual.site import DataState, data_state
-
-NEAR_HOME = 20.0
-"""How far the base may go before ground and surroundings are made anew around it. [m]"""
+from visual.site import data_state
 
 ROUGH, FINE = math.radians(7.5), math.radians(2.0)
 """Steps of the tables of the raise while one drags, and after."""
 
 LINE_REACH = 40.0  # [m] how far the contour through the base is drawn
 
+MOST_TERRAINS = 2
+"""Drawn grounds that are kept: of the home, and of the base where it is now."""
+
 Waits = Callable[[], bool]
-
-
-@dataclass(frozen=True, eq=False)
-class Home:
-    """Ground and surroundings around a base that may have been left since.
-
-    Parameters
-    ----------
-    model : Model
-        The model it was made for.
-    terrain : Terrain
-        The drawn ground.
-    ground : dict
-        The ground as data; its ``key`` names everything here.
-    layers : list of dict
-        What stands around, as data.
-    sun : dict
-        Where the sun stands through the day.
-    data : tuple
-        How the data files stood before they were read for it.
-    """
-
-    model: Model = field(repr=False)
-    terrain: Terrain = field(repr=False)
-    ground: Json = field(repr=False)
-    layers: list[Json] = field(repr=False)
-    sun: Json = field(repr=False)
-    data: DataState
-
-    def offset(self, model: Model) -> list[float]:
-        """Return where this home's origin lies in the frame of another model. [m]"""
-        own = self.model.frame
-        x, y = model.frame.to_local(own.origin_easting, own.origin_northing)
-        return [float(x), float(y), float(model.frame.local_height(own.origin_height))]
-
-    def serves(self, model: Model, data: DataState) -> bool:
-        """Return True if another model, its data files standing so, can be shown on this ground."""
-        mine, other = self.model.site, model.site
-        same = (mine.ground, mine.surroundings, mine.site) == (
-            other.ground,
-            other.surroundings,
-            other.site,
-        )
-        if not same or data != self.data:
-            return False
-        x, y, _ = self.offset(model)
-        return math.hypot(x, y) <= NEAR_HOME
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,11 +70,14 @@ class LiveScene:
         True if nothing in it is left over from an earlier answer.
     data : dict
         The data object of the viewer; ``around.layers`` and the ground's picture included.
+    to_come : str
+        What is being drawn next, in words; empty if that is nothing.
     """
 
     version: int
     full: bool
     data: Json = field(repr=False)
+    to_come: str = ""
 
     def without(self, have: str) -> Json:
         """Return the data, without the ground and surroundings that the viewer has already."""
@@ -136,6 +93,9 @@ class SceneBuilder:
 
     def __init__(self) -> None:
         self._home: Home | None = None
+        self._rig: tuple[Raise, Numbers, Json] | None = None
+        self._terrain = Kept[Terrain](MOST_TERRAINS)
+        self._setbacks = Kept[list[AnyLayer]](1)
         self._slow: list[Json] = []
         self._slow_frame: Frame | None = None
         self._last: LiveScene | None = None
@@ -151,17 +111,24 @@ class SceneBuilder:
         waits : callable
             True as soon as a newer state waits to be worked out; then the full one is left out.
         """
-        home = self._home_of(answer)
         self._report = answer.report
+        home = self._home
+        if home is None or not home.serves(answer.model, answer.data):
+            bare = bare_home(answer.model, self._terrain_of(answer.model), answer.data)
+            if home is None:
+                first = self._scene(answer, bare, step=ROUGH, full=False)
+                yield replace(first, to_come="drawing what stands around")
+            home = self._home = with_surroundings(bare)
         self._last = self._scene(answer, home, step=ROUGH, full=False)
-        yield self._last
+        yield replace(self._last, to_come="drawing zones and setbacks")
         layers: list[AnyLayer] = []
-        for part in _slow_parts(answer):
+        for part in self._slow_parts(answer):
             if waits():
                 return
             layers += part()
         slow = [thinned(layer) for layer in for_the_page(layers)]
-        self._slow = layers_data(slow, setback_texts(answer.report, slow))
+        drawn = layers_data(slow, setback_texts(answer.report, slow))
+        self._slow = plain({"layers": drawn})["layers"]
         self._slow_frame = answer.model.frame
         self._last = self._scene(answer, home, step=FINE, full=True)
         yield self._last
@@ -174,17 +141,15 @@ class SceneBuilder:
         if not home.serves(model, data_state(model.site)):
             return None
         angles = PageMaker(report, step=ROUGH).angles
-        data = last.data | plain(
-            {
-                "rig": rig_data(model, sketched.raised, other=other_units(model), angles=angles),
-                "chart": chart_data(report, angles),
-                # a sketch knows neither forces nor clearances of the state that it shows
-                "forces": None,
-                "approaches": [],
-                "layers": self._own_layers(model, sketched.raised),
-                "live": _live(model, version=sketched.version, full=False),
-            }
-        )
+        data = last.data | {
+            "rig": self._rig_of(model, sketched.raised, angles),
+            "chart": plain(chart_data(report, angles)),
+            # a sketch knows neither forces nor clearances of the state that it shows
+            "forces": None,
+            "approaches": [],
+            "layers": self._own_layers(model, sketched.raised),
+            "live": plain(_live(model, version=sketched.version, full=False)),
+        }
         data["around"] = last.data["around"] | {"offset": home.offset(model)}
         return LiveScene(sketched.version, False, data)
 
@@ -194,12 +159,34 @@ class SceneBuilder:
         Zones of an earlier answer stay until the new ones are made, unless the base has moved.
         """
         slow = self._slow if self._slow_frame == model.frame else []
-        return [*slow, *layers_data(for_the_page(anchor_layers(model, raised)))]
+        own = plain({"layers": layers_data(for_the_page(anchor_layers(model, raised)))})
+        return [*slow, *own["layers"]]
 
-    def _home_of(self, answer: Answer) -> Home:
-        if self._home is None or not self._home.serves(answer.model, answer.data):
-            self._home = _make_home(answer.model, answer.data)
-        return self._home
+    def _rig_of(self, model: Model, raised: Raise, angles: Numbers) -> Json:
+        """Return the rig; what was made for the quick part serves for the whole answer too."""
+        known = self._rig
+        if known is not None and known[0] is raised and np.array_equal(known[1], angles):
+            return known[2]
+        made = plain(rig_data(model, raised, other=other_units(model), angles=angles))
+        self._rig = raised, angles, made
+        return made
+
+    def _terrain_of(self, model: Model) -> Terrain:
+        key = Same(model.ground), model.rig.mast.total_height
+        return self._terrain.of(key, lambda: model_terrain(model))
+
+    def _slow_parts(self, answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
+        report, model = answer.report, answer.model
+        terrain = self._terrain_of(model)
+        lines = [
+            (one.to, one.name, one.measured_from, one.required, one.shape.wkb)
+            for one in report.setbacks
+        ]
+        drawn = model.rig.mast.total_height, model.site.site.units
+        key = (Same(terrain), Same(model.surroundings), lines, drawn)
+        yield lambda: list(zone_layers(report, terrain))
+        yield lambda: self._setbacks.of(key, lambda: setback_layers(report, terrain))
+        yield lambda: [*ghost_layers(model, report.raised), *section_layers(model)]
 
     def _scene(self, answer: Answer, home: Home, *, step: float, full: bool) -> LiveScene:
         report, model = answer.report, answer.model
@@ -212,41 +199,27 @@ class SceneBuilder:
             "verdict": verdict_data(report),
             "roles": role_data(ROLES),
             "groups": [{"key": key, "word": word} for key, word in GROUPS.items()],
-            "around": {
-                "offset": home.offset(model),
-                "ground": home.ground,
-                "layers": home.layers,
-            },
-            "layers": self._own_layers(model, report.raised),
-            "rig": rig_data(model, report.raised, other=other_units(model), angles=angles),
             "chart": chart_data(report, angles),
             "forces": forces_data(report, angles),
             "findings": findings_data(report),
             "approaches": approaches_data(report),
             "views": shots_data(_shots(answer), whole_site(report)),
             "points": points_data(model),
-            "sun": home.sun,
             "live": _live(model, version=answer.version, full=full),
         }
         if full:
             data["facts"] = facts_data(report, angles)
-        return LiveScene(answer.version, full, plain(data))
-
-
-def _slow_parts(answer: Answer) -> Iterator[Callable[[], list[AnyLayer]]]:
-    report, model = answer.report, answer.model
-    terrain = model_terrain(model)
-    yield lambda: list(zone_layers(report, terrain))
-    yield lambda: list(setback_layers(report, terrain))
-    yield lambda: [*ghost_layers(model, report.raised), *section_layers(model)]
-
-
-def _make_home(model: Model, data: DataState) -> Home:
-    terrain = model_terrain(model)
-    layers = [*site_ground_layers(model, terrain), *surroundings_layers(model, terrain)]
-    around = around_data(model, terrain, [thinned(layer) for layer in for_the_page(layers)])
-    ground = plain(ground_data(terrain, ground_of(layers)))
-    return Home(model, terrain, ground, around, sun_data(model), data)
+        ready = {
+            "around": {
+                "offset": home.offset(model),
+                "ground": home.ground,
+                "layers": home.layers,
+            },
+            "layers": self._own_layers(model, report.raised),
+            "rig": self._rig_of(model, report.raised, angles),
+            "sun": home.sun,
+        }
+        return LiveScene(answer.version, full, plain(data) | ready)
 
 
 def _live(model: Model, *, version: int, full: bool) -> Json:

@@ -16,6 +16,7 @@ from visual.checks.results import finding_results, without_nan
 from visual.checks.setback import find_setbacks, judge_setbacks
 from visual.model import Model, installed_wires
 from visual.raising import Raise, analyse_raise
+from visual.site import DataState
 
 FRESH = (
     "start_angle",
@@ -50,6 +51,8 @@ class Sketch:
         The results document, where it is not known yet as in the last answer.
     checks : frozenset of str
         The checks whose findings are new.
+    data : tuple
+        How the data files stood before the model was built.
     """
 
     version: int
@@ -57,6 +60,7 @@ class Sketch:
     raised: Raise = field(repr=False)
     results: Json = field(repr=False)
     checks: frozenset[str]
+    data: DataState
 
     @property
     def numbers(self) -> tuple[str, ...]:
@@ -64,7 +68,7 @@ class Sketch:
         return FRESH
 
 
-def sketch(model: Model, last: Answer, *, version: int) -> Sketch:
+def sketch(model: Model, last: Answer, *, version: int, data: DataState) -> Sketch:
     """Work out the quick part of an answer and lay it over the last one."""
     raised = analyse_raise(model)
     found = list(_findings(model, raised))
@@ -98,7 +102,7 @@ def sketch(model: Model, last: Answer, *, version: int) -> Sketch:
             "findings": [*new, *old],
         }
     )
-    return Sketch(version, model, raised, results, checks)
+    return Sketch(version, model, raised, results, checks, data)
 
 
 def _findings(model: Model, raised: Raise) -> Iterator[Finding]:

@@ -49,7 +49,7 @@ class Standing:
         self.saved_answer: Answer | None = None
         self.sketched: Sketch | None = None
         self.scene: LiveScene | None = None
-        self.notice = ""
+        self.notice = self.doing = ""
         self.closed = False
         self._history = History(self.disk.saved.text)
         self._models: OrderedDict[int, Model] = OrderedDict()
@@ -136,8 +136,15 @@ class Standing:
     def show(self, scene: LiveScene) -> None:
         """Take the scene of an answer."""
         with self.changed:
-            self.scene = scene
+            self.scene, self.doing = scene, scene.to_come
             self.tell()
+
+    def say(self, doing: str) -> None:
+        """Tell what is being done while there is nothing to see yet."""
+        with self.changed:
+            if self.scene is None:
+                self.doing = doing
+                self.tell()
 
     def refuse(self, version: int, problems: tuple[Problem, ...]) -> None:
         """Go back to the last good text because the newest one cannot be used."""
@@ -172,6 +179,7 @@ class Standing:
                 "can_undo": self._history.can_undo,
                 "can_redo": self._history.can_redo,
                 "busy": self.wanted() is not None,
+                "doing": self.doing,
                 "outside": self.disk.outside,
                 "data_changed": self._data_changed,
                 "notice": self.notice,

@@ -2,29 +2,42 @@
 
 import logging
 import threading
+import time
 
 from visual.app.answer import Answer, work_out
 from visual.app.live_scene import SceneBuilder
 from visual.app.session import Session
-from visual.app.sketch import sketch
+from visual.app.sketch import Sketch, sketch
+from visual.checks.kept_minima import KeptMinima
 from visual.errors import HillmastError, InputError, Problem
 from visual.model import ModelLoader
-from visual.site import SiteFile, data_state, read_site_text
+from visual.site import DataState, SiteFile, data_state, read_site_text
 
 LOG = logging.getLogger("hillmast")
+
+
+PATIENCE = 1.0
+"""Work that is overtaken is dropped, unless no whole answer was given for so long. [s]"""
+
+
+class OvertakenError(Exception):
+    """What was being worked out is not wanted any more."""
 
 
 class Worker:
     """Works out what a session wants, as long as it is open.
 
-    There is no queue: after each answer the newest text is taken, and the texts in between,
-    which nobody looks at any more, are never worked out.
+    There is no queue: the newest text is taken, and the texts in between, which nobody looks at
+    any more, are never worked out. What is on its way when a newer text comes is dropped, except
+    now and then: in a long drag forces and clearances follow too.
     """
 
     def __init__(self, session: Session, *, draws: bool = True) -> None:
         self._session = session
         self._loader = ModelLoader()
+        self._minima = KeptMinima()
         self._builder = SceneBuilder() if draws else None
+        self._answered = time.monotonic()
         self._thread = threading.Thread(target=self._run, name="hillmast-worker", daemon=True)
         self._thread.start()
 
@@ -46,8 +59,12 @@ class Worker:
 
     def _work(self, version: int, text: str) -> None:
         session = self._session
+        session.say("reading the ground, working out the raise")
         try:
             session.accept(self._answer(version, text))
+            self._answered = time.monotonic()
+        except OvertakenError:
+            pass
         except HillmastError as error:
             session.refuse(version, _problems(error))
         except Exception:
@@ -60,18 +77,34 @@ class Worker:
         for known in (self._session.answer, self._session.saved_answer):
             if known is not None and (known.text, known.data) == (text, data):
                 return known.as_version(version)
+        sketched = None
         if version and self._session.answer is not None:
-            self._sketch(site, self._session.answer, version)
-        return work_out(site, self._loader, version=version, text=text)
+            sketched = self._sketch(site, self._session.answer, version, data)
+        return work_out(
+            site,
+            self._loader,
+            version=version,
+            text=text,
+            sketched=sketched,
+            minima_of=self._minima,
+            between=lambda: self._drop_if_overtaken(version),
+        )
 
-    def _sketch(self, site: SiteFile, last: Answer, version: int) -> None:
+    def _drop_if_overtaken(self, version: int) -> None:
+        session = self._session
+        overtaken = version not in (0, session.version)
+        if session.closed or (overtaken and time.monotonic() - self._answered < PATIENCE):
+            raise OvertakenError
+
+    def _sketch(self, site: SiteFile, last: Answer, version: int, data: DataState) -> Sketch:
         """Tell the quick part of an answer before the full one is worked out."""
-        sketched = sketch(self._loader.load(site), last, version=version)
+        sketched = sketch(self._loader.load(site), last, version=version, data=data)
         self._session.outline(sketched)
         if self._builder is not None:
             scene = self._builder.outline(sketched)
             if scene is not None:
                 self._session.show(scene)
+        return sketched
 
     def _draw(self) -> None:
         """Make the scene of the newest answer; given up as soon as a newer state waits."""
@@ -79,11 +112,13 @@ class Worker:
         answer = session.answer
         if answer is None or self._builder is None:
             return
+        session.say("drawing the ground")
         try:
             for scene in self._builder.scenes(answer, self._waits):
                 session.show(scene)
         except Exception:
             LOG.exception("the scene of %s cannot be made", session.path.name)
+            session.doing = ""
 
     def _waits(self) -> bool:
         return self._session.closed or self._session.wanted() is not None

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from visual.checks.clearance import Closest, certified_minima_of_all, nearer_of
+from visual.checks.clearance import certified_minima_of_all, nearer_of
+from visual.checks.kept_minima import Minima, MinimaOf
 from visual.checks.parts import first_raise_parts
 from visual.checks.shapes import Shape
 from visual.checks.sweep import MovingPart
@@ -20,9 +21,6 @@ FIRST_RAISE = "first raise, without the head"
 
 Sampled = TypeVar("Sampled", Strike, LineGround)
 
-Minima = tuple[tuple[Closest, ...], ...]
-"""The smallest distance of each part to each obstacle."""
-
 
 def minima_of_both(
     model: Model,
@@ -31,18 +29,17 @@ def minima_of_both(
     shapes: Sequence[Shape],
     *,
     spans: Sequence[tuple[float, float]],
+    minima_of: MinimaOf = certified_minima_of_all,
 ) -> tuple[Minima, Minima]:
     """Return the certified minima of parts over both raises, and over that with the head alone."""
     if raised.first is None:
-        alone = certified_minima_of_all(parts, shapes, spans=spans)
+        alone = minima_of(parts, shapes, spans=spans)
         return alone, alone
     names = {part.name for part in parts}
     lower = [p for p in first_raise_parts(model, raised.first) if p.name in names]
     below = lower_span(raised.first)
     # one search for all is quicker than one after the other
-    both = certified_minima_of_all(
-        [*parts, *lower], shapes, spans=[*spans, *[below for _ in lower]]
-    )
+    both = minima_of([*parts, *lower], shapes, spans=[*spans, *[below for _ in lower]])
     further = {part.name: both[len(parts) + row] for row, part in enumerate(lower)}
     alone = both[: len(parts)]
     together = tuple(

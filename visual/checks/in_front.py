@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.clearance import Closest
+from visual.checks.clearance import Closest, certified_minima_of_all
 from visual.checks.finding import Finding
 from visual.checks.first_raise import said_when, worse_sample, worse_strike
 from visual.checks.judge import (
@@ -16,6 +16,7 @@ from visual.checks.judge import (
     number,
     status_of_margin,
 )
+from visual.checks.kept_minima import MinimaOf
 from visual.checks.off_ground import closest_ground
 from visual.checks.parts import outer_gin_pole
 from visual.checks.tow_parts import tow_line_parts
@@ -54,10 +55,12 @@ class Room:
         return cls(closest.distance, closest.angle, (x, y, z))
 
 
-def judge_gin_pole(model: Model, raised: Raise) -> list[Finding]:
+def judge_gin_pole(
+    model: Model, raised: Raise, *, minima_of: MinimaOf = certified_minima_of_all
+) -> list[Finding]:
     """Return the finding on the gin pole against the ground in front."""
     strike, pole = worse_strike(raised), outer_gin_pole(model)
-    closest = closest_ground(model, pole, raised, lower=pole)
+    closest = closest_ground(model, pole, raised, lower=pole, minima_of=minima_of)
     if math.isnan(strike.least_room) or closest is None:
         return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
     room = Room.of(strike.least_room, strike.at_angle, strike.where, closest)
@@ -92,11 +95,13 @@ def _gin_advice(strike: Strike, margin: float) -> str:
     return "distance of the pole from the ground at its nearest"
 
 
-def judge_tow(model: Model, raised: Raise) -> list[Finding]:
+def judge_tow(
+    model: Model, raised: Raise, *, minima_of: MinimaOf = certified_minima_of_all
+) -> list[Finding]:
     """Return findings on tow line and lane."""
     if np.isnan(raised.tow.distance).any():
         return [_no_lane(model, raised.tow)]
-    findings = [_judge_line(model, raised)]
+    findings = [_judge_line(model, raised, minima_of)]
     if np.isnan(raised.hitch_distances).any() and raised.first is not None:
         findings += [_no_lane(model, raised.first.tow, when=", first raise")]
     if model.rig.tow.by == "vehicle":
@@ -125,14 +130,14 @@ def _no_lane(model: Model, path: TowPath, *, when: str = "") -> Finding:
     )
 
 
-def _judge_line(model: Model, raised: Raise) -> Finding:
+def _judge_line(model: Model, raised: Raise, minima_of: MinimaOf) -> Finding:
     first, lower = raised.first, None
     sampled = raised.line_ground
     (line, *_) = tow_line_parts(model, raised.tow)
     if first is not None and not np.isnan(first.tow.distance).any():
         sampled = worse_sample(sampled, first.line_ground)
         (lower, *_) = tow_line_parts(model, first.tow)
-    closest = closest_ground(model, line, raised, lower=lower)
+    closest = closest_ground(model, line, raised, lower=lower, minima_of=minima_of)
     if math.isnan(sampled.least_room) or closest is None:
         return not_checked("tow line", "tow line to ground", "the ground under it is not known")
     room = Room.of(sampled.least_room, sampled.at_angle, sampled.where, closest)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.clearance import Closest
+from visual.checks.clearance import Closest, certified_minima_of_all
 from visual.checks.finding import Finding
 from visual.checks.first_raise import is_first_raise, minima_of_both, said_when
 from visual.checks.judge import (
@@ -17,6 +17,7 @@ from visual.checks.judge import (
     number,
     status_of_margin,
 )
+from visual.checks.kept_minima import MinimaOf
 from visual.checks.parts import moving_parts, standing_parts
 from visual.checks.shapes import Missing, Shape, building_shape, line_shapes, tree_shape
 from visual.model import Model, Surroundings
@@ -126,7 +127,11 @@ def _plain(limit: Limit[float]) -> Requirement:
 
 
 def find_clearances(
-    model: Model, raised: Raise, obstacles: Sequence[Obstacle]
+    model: Model,
+    raised: Raise,
+    obstacles: Sequence[Obstacle],
+    *,
+    minima_of: MinimaOf = certified_minima_of_all,
 ) -> tuple[Clearance, ...]:
     """Return the certified smallest distance of every part to every obstacle, on both raises."""
     start, end = raised.first_angle, float(raised.angles[-1])
@@ -134,7 +139,12 @@ def find_clearances(
     parts = [(part, start) for part in moving_parts(model, raised)]
     parts += [(part, end) for part in standing_parts(model)]
     together, alone = minima_of_both(
-        model, raised, [part for part, _ in parts], shapes, spans=[(at, end) for _, at in parts]
+        model,
+        raised,
+        [part for part, _ in parts],
+        shapes,
+        spans=[(at, end) for _, at in parts],
+        minima_of=minima_of,
     )
     return tuple(
         Clearance(part.name, obstacle, closest, is_first_raise(raised, closest.angle), with_head)

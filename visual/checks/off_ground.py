@@ -10,6 +10,7 @@ from visual.checks.clearance import Closest, certified_minima_of_all, nearer_of
 from visual.checks.finding import Finding
 from visual.checks.first_raise import lower_span, said_when
 from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
+from visual.checks.kept_minima import MinimaOf
 from visual.checks.parts import head_and_rotor, outer_mast
 from visual.checks.shapes import Shape, ground_shape
 from visual.checks.sweep import MovingPart
@@ -27,7 +28,12 @@ RESTS = Limit(
 
 
 def closest_ground(
-    model: Model, part: MovingPart, raised: Raise, *, lower: MovingPart | None = None
+    model: Model,
+    part: MovingPart,
+    raised: Raise,
+    *,
+    lower: MovingPart | None = None,
+    minima_of: MinimaOf = certified_minima_of_all,
 ) -> Closest | None:
     """Return the certified smallest distance of a part to the ground; None if that is unknown.
 
@@ -41,6 +47,8 @@ def closest_ground(
         The raise.
     lower : MovingPart or None
         The same part on the first raise, below that angle; None: it is not there.
+    minima_of : callable
+        What finds the minima.
     """
     parts, angles = [part], [raised.angles]
     spans = [(raised.first_angle, float(raised.angles[-1]))]
@@ -51,7 +59,7 @@ def closest_ground(
     ground = _ground_around(model, parts, angles)
     if not len(ground.triangles):
         return None
-    found = certified_minima_of_all(parts, [ground], spans=spans)
+    found = minima_of(parts, [ground], spans=spans)
     return functools.reduce(nearer_of, (one for (one,) in found))
 
 
@@ -65,17 +73,21 @@ def _ground_around(model: Model, parts: Sequence[MovingPart], angles: Sequence[A
     return ground_shape(model.ground.triangles(xmin, ymin, xmax, ymax))
 
 
-def judge_off_ground(model: Model, raised: Raise) -> list[Finding]:
+def judge_off_ground(
+    model: Model, raised: Raise, *, minima_of: MinimaOf = certified_minima_of_all
+) -> list[Finding]:
     """Return a finding for mast, head and rotor each: least distance to the ground on the way."""
-    return list(_findings(model, raised))
+    return list(_findings(model, raised, minima_of))
 
 
-def _findings(model: Model, raised: Raise) -> Iterator[Finding]:
+def _findings(model: Model, raised: Raise, minima_of: MinimaOf) -> Iterator[Finding]:
     mast = outer_mast(model)
-    yield _judge(raised, mast, RESTS, closest_ground(model, mast, raised, lower=mast))
+    closest = closest_ground(model, mast, raised, lower=mast, minima_of=minima_of)
+    yield _judge(raised, mast, RESTS, closest)
     for part in head_and_rotor(model):
         needed = model.site.limits.head_clearance
-        yield _judge(raised, part, needed, closest_ground(model, part, raised))
+        closest = closest_ground(model, part, raised, minima_of=minima_of)
+        yield _judge(raised, part, needed, closest)
 
 
 def _judge(

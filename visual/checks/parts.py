@@ -1,6 +1,7 @@
 """The moving parts of a raise as segments with a radius and a bound on their speed."""
 
 import math
+from collections.abc import Hashable
 
 import numpy as np
 
@@ -54,6 +55,7 @@ def outer_mast(model: Model) -> MovingPart:
         ends=lambda a: pair_of_ends(
             foot * mast_direction(model, a), mast.length * mast_direction(model, a)
         ),
+        made_of=("outer mast", model.rig.front, mast.length),
     )
 
 
@@ -68,30 +70,42 @@ def outer_gin_pole(model: Model) -> MovingPart:
         ends=lambda a: pair_of_ends(
             foot * gin_direction(model, a), pole.length * gin_direction(model, a)
         ),
+        made_of=("outer gin pole", model.rig.front, pole.length, pole.angle),
     )
 
 
 def _mast(model: Model) -> MovingPart:
     mast = model.rig.mast
     return _from_hinge(
-        "mast", mast.radius, mast.length, lambda a: mast.length * mast_direction(model, a)
+        "mast",
+        mast.radius,
+        mast.length,
+        lambda a: mast.length * mast_direction(model, a),
+        made_of=("mast", model.rig.front, mast.length),
     )
 
 
 def _gin_pole(model: Model) -> MovingPart:
     pole = model.rig.gin_pole
     return _from_hinge(
-        "gin pole", pole.tube.outer_diameter / 2, pole.length, lambda a: gin_tip(model, a)
+        "gin pole",
+        pole.tube.outer_diameter / 2,
+        pole.length,
+        lambda a: gin_tip(model, a),
+        made_of=("gin pole", model.rig.front, pole.length, pole.angle),
     )
 
 
-def _from_hinge(name: str, radius: float, speed: float, outer: PointAt) -> MovingPart:
+def _from_hinge(
+    name: str, radius: float, speed: float, outer: PointAt, *, made_of: tuple[Hashable, ...]
+) -> MovingPart:
     """Return a part that reaches from the hinge to a moving point."""
     return MovingPart(
         name=name,
         radius=radius,
         speed=(0.0, speed),
         ends=lambda a: pair_of_ends(np.zeros(3), outer(a)),
+        made_of=made_of,
     )
 
 
@@ -101,19 +115,25 @@ def head_and_rotor(model: Model) -> list[MovingPart]:
     if head is None:
         return []
     off = math.hypot(mast.length + head.centre_above_top, head.centre_to_front)
-    parts = [_ball("head", HEAD_RADIUS, off, lambda a: head_centre(model, a))]
+    made_of: tuple[Hashable, ...] = ("ball", model.rig.front, mast.length, mast.hub_above_hinge)
+    made_of += (head.centre_above_top, head.centre_to_front)
+    parts = [_ball("head", HEAD_RADIUS, off, lambda a: head_centre(model, a), made_of)]
     if head.rotor_radius > 0:
         centre = mast.hub_above_hinge
-        parts.append(_ball("rotor", head.rotor_radius, centre, lambda a: rotor_centre(model, a)))
+        parts.append(
+            _ball("rotor", head.rotor_radius, centre, lambda a: rotor_centre(model, a), made_of)
+        )
     return parts
 
 
-def _ball(name: str, radius: float, speed: float, centre: PointAt) -> MovingPart:
+def _ball(
+    name: str, radius: float, speed: float, centre: PointAt, made_of: tuple[Hashable, ...]
+) -> MovingPart:
     def ends(angles: Array) -> Array:
         point = centre(angles)
         return pair_of_ends(point, point)
 
-    return MovingPart(name=name, radius=radius, speed=speed, ends=ends)
+    return MovingPart(name=name, radius=radius, speed=speed, ends=ends, made_of=made_of)
 
 
 def _wires(model: Model) -> list[MovingPart]:
@@ -133,17 +153,19 @@ def _anchored_wire(model: Model, side: Side, level: int) -> MovingPart:
         radius=_wire_radius(model, level),
         speed=(0.0, height),
         ends=lambda a: pair_of_ends(eye, height * mast_direction(model, a)),
+        made_of=("anchored wire", model.rig.front, eye.tobytes(), height),
     )
 
 
 def _lift_wire(model: Model, level: int) -> MovingPart:
     """Return a front wire while it is on the gin pole: it turns rigidly with the mast."""
-    height = model.rig.mast.collars[level].height
+    height, pole = model.rig.mast.collars[level].height, model.rig.gin_pole
     return MovingPart(
         name=f"lift wire {level + 1}",
         radius=_wire_radius(model, level),
-        speed=(height, model.rig.gin_pole.length),
+        speed=(height, pole.length),
         ends=lambda a: pair_of_ends(height * mast_direction(model, a), gin_tip(model, a)),
+        made_of=("lift wire", model.rig.front, height, pole.length, pole.angle),
     )
 
 
@@ -158,10 +180,11 @@ def _side_stays(model: Model) -> list[MovingPart]:
 
 def _side_stay(model: Model, side: Side) -> MovingPart:
     """Return a rope between the gin-pole tip and an anchor, taken as straight."""
-    eye = model.anchors[side].eye
+    eye, pole = model.anchors[side].eye, model.rig.gin_pole
     return MovingPart(
         name=f"{side} side stay",
         radius=STAY_RADIUS,
-        speed=(0.0, model.rig.gin_pole.length),
+        speed=(0.0, pole.length),
         ends=lambda a: pair_of_ends(eye, gin_tip(model, a)),
+        made_of=("side stay", model.rig.front, eye.tobytes(), pole.length, pole.angle),
     )

@@ -1,14 +1,17 @@
 """Everything that was judged, in one complete record."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from visual.checks.capacity_lines import judge_lines
 from visual.checks.capacity_pull import judge_pull
 from visual.checks.capacity_steel import judge_steel
+from visual.checks.clearance import certified_minima_of_all
 from visual.checks.fall import judge_fall_zone
 from visual.checks.finding import Finding, worst_first
 from visual.checks.ground import judge_ground
 from visual.checks.in_front import judge_gin_pole, judge_tow
+from visual.checks.kept_minima import MinimaOf
 from visual.checks.lane import judge_strips
 from visual.checks.moving import (
     Around,
@@ -65,24 +68,52 @@ class Report:
         return any(finding.status == "stop" for finding in self.findings)
 
 
-def assess(model: Model) -> Report:
-    """Judge a model: geometry and forces of the raise, zones, clearances, setbacks, findings."""
-    raised = analyse_raise(model)
+def nothing() -> None:
+    """Do nothing between two parts of the work."""
+
+
+def assess(
+    model: Model,
+    *,
+    raised: Raise | None = None,
+    minima_of: MinimaOf = certified_minima_of_all,
+    between: Callable[[], None] = nothing,
+) -> Report:
+    """Judge a model: geometry and forces of the raise, zones, clearances, setbacks, findings.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    raised : Raise or None
+        The geometry of its raise, where that is worked out already.
+    minima_of : callable
+        What finds the certified minima; one that keeps them is quicker from model to model.
+    between : callable
+        Called between the parts of the work; what it raises ends the work.
+    """
+    raised = analyse_raise(model) if raised is None else raised
+    zone, around = find_fall_zone(model), find_obstacles(model)
+    between()
+    clearances = find_clearances(model, raised, around.obstacles, minima_of=minima_of)
+    between()
+    off_ground = judge_off_ground(model, raised, minima_of=minima_of)
+    gin_pole = judge_gin_pole(model, raised, minima_of=minima_of)
+    tow = judge_tow(model, raised, minima_of=minima_of)
+    between()
     forces = analyse_forces(model, raised)
-    zone = find_fall_zone(model)
-    around = find_obstacles(model)
-    clearances = find_clearances(model, raised, around.obstacles)
+    between()
     setbacks = find_setbacks(model)
     findings = [
         *judge_start(model, raised),
         *judge_clearances(model, raised, around, clearances),
-        *judge_off_ground(model, raised),
+        *off_ground,
         *judge_fall_zone(model, zone, around.obstacles),
         *judge_setbacks(model, setbacks),
         *judge_wire_angles(model),
         *judge_side_wires(model, raised),
-        *judge_gin_pole(model, raised),
-        *judge_tow(model, raised),
+        *gin_pole,
+        *tow,
         *judge_strips(model, raised),
         *judge_anchors(model),
         *judge_rotor_height(model),

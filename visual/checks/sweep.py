@@ -1,7 +1,7 @@
 """Moving parts: straight, with a bound on how fast they move."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,12 +34,16 @@ class MovingPart:
         fast; one too low is refused when it is noticed.
     ends : callable
         From angles, shape (k,) [rad], to its two ends, shape (k, 2, 3) [m]. Must be continuous.
+    made_of : tuple of hashable
+        All numbers that `ends` and `speed` are made of, so that two parts of one name and radius
+        made of the same move alike; empty where that is not said.
     """
 
     name: str
     radius: float
     speed: float | Way | tuple[float | Way, float | Way]
     ends: Callable[[Floats], Floats]
+    made_of: tuple[Hashable, ...] = field(default=(), repr=False)
 
     def travel(self, first: Floats, last: Floats) -> Floats:
         """Bound how far the two ends move between angles, shape (k,) each; shape (k, 2) [m]."""

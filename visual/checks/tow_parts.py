@@ -1,5 +1,7 @@
 """Tow line and vehicle as moving parts."""
 
+from collections.abc import Hashable
+
 import numpy as np
 
 from visual.checks.sweep import MovingPart, PointAt, Way, pair_of_ends
@@ -15,7 +17,7 @@ HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 
 
 def tow_line_parts(model: Model, path: TowPath) -> list[MovingPart]:
     """Return the tow line: one part, or two if it runs through a block at the front anchor."""
-    hitch, way = _hitch_path(model, path)
+    hitch, way, made_of = _hitch_path(model, path)
     tip_speed = model.rig.gin_pole.length
     radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
     block = path.block
@@ -27,9 +29,10 @@ def tow_line_parts(model: Model, path: TowPath) -> list[MovingPart]:
         return pair_of_ends(np.asarray(block), hitch(angles))
 
     outer = 0.0 if block is not None else way
-    parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip)]
+    made_of += (b"" if block is None else block.tobytes(), model.rig.gin_pole)
+    parts = [MovingPart("tow line", radius, (tip_speed, outer), from_tip, made_of)]
     if block is not None:
-        parts.append(MovingPart("tow line to hitch", radius, (0.0, way), from_block))
+        parts.append(MovingPart("tow line to hitch", radius, (0.0, way), from_block, made_of))
     return parts
 
 
@@ -37,7 +40,7 @@ def vehicle_parts(model: Model, path: TowPath) -> list[MovingPart]:
     """Return the vehicle, a rounded box from the hitch onwards; none with a winch."""
     if model.rig.tow.by != "vehicle":
         return []
-    hitch, way = _hitch_path(model, path)
+    hitch, way, made_of = _hitch_path(model, path)
     lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
 
     def ends(angles: Array) -> Array:
@@ -45,11 +48,12 @@ def vehicle_parts(model: Model, path: TowPath) -> list[MovingPart]:
         front = rear + (VEHICLE_LENGTH - 2 * VEHICLE_RADIUS) * model.forward
         return pair_of_ends(rear, front)
 
-    return [MovingPart(name="vehicle", radius=VEHICLE_RADIUS, speed=way, ends=ends)]
+    made_of += (lift.tobytes(),)
+    return [MovingPart("vehicle", VEHICLE_RADIUS, way, ends, made_of)]
 
 
-def _hitch_path(model: Model, path: TowPath) -> tuple[PointAt, Way]:
-    """Return where the end of the tow line is, and how far it has gone.
+def _hitch_path(model: Model, path: TowPath) -> tuple[PointAt, Way, tuple[Hashable, ...]]:
+    """Return where the end of the tow line is, how far it has gone, and what both are made of.
 
     It goes straight between places close together on the lane: so its way is known even where
     the ground has a step and the hitch jumps.
@@ -64,4 +68,5 @@ def _hitch_path(model: Model, path: TowPath) -> tuple[PointAt, Way]:
     def hitch(wanted: Array) -> Array:
         return np.stack([np.interp(wanted, angles, axis) for axis in places.T], axis=1)
 
-    return hitch, lambda wanted: np.interp(wanted, angles, gone)
+    made_of = (model.rig.front, angles.tobytes(), places.tobytes())
+    return hitch, lambda wanted: np.interp(wanted, angles, gone), made_of

@@ -1,6 +1,7 @@
 """The model: the only place where ground, site and rig meet."""
 
 from visual.model.build import build_model
+from visual.model.kept import Kept, Same
 from visual.model.level_line import level_bearings, level_fronts, level_line
 from visual.model.load import ModelLoader, ground_lattice, load_model, model_of_site
 from visual.model.record import (
@@ -26,6 +27,7 @@ from visual.model.wires import (
 
 __all__ = [
     "InstalledWire",
+    "Kept",
     "Model",
     "ModelLoader",
     "PlacedAnchor",
@@ -34,6 +36,7 @@ __all__ = [
     "PlacedLine",
     "PlacedTree",
     "PlacedViewpoint",
+    "Same",
     "Surroundings",
     "Vector",
     "build_model",

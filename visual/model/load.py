@@ -11,6 +11,7 @@ from visual.errors import InputError
 from visual.frame import Frame, make_frame
 from visual.ground import Lattice, Surface, dem_lattice, make_tin, read_dem, survey_lattice
 from visual.model.build import build_model, place_surroundings
+from visual.model.kept import Kept
 from visual.model.record import Model
 from visual.model.rig_of_site import rig_of_site
 from visual.rig import Rig
@@ -79,7 +80,7 @@ class ModelLoader:
     """
 
     def __init__(self) -> None:
-        self._kept: dict[str, list[tuple[Any, Any]]] = {}
+        self._kept: dict[str, Kept[Any]] = {}
 
     def load(self, site: SiteFile, *, radius: float = 0.0) -> Model:
         """Build the model of a site on ground as far as `radius` at least [m]; see `load_model`."""
@@ -111,15 +112,7 @@ class ModelLoader:
 
     def _keep(self, name: str, key: Any, make: Callable[[], T]) -> T:
         """Return what was made for this key before, or make it; the last few are kept."""
-        kept = self._kept.setdefault(name, [])
-        for index, (known, _) in enumerate(kept):
-            if known == key:
-                kept.append(kept.pop(index))
-                break
-        else:
-            kept.append((key, make()))
-            del kept[:-MOST_KEPT]
-        found: T = kept[-1][1]
+        found: T = self._kept.setdefault(name, Kept(MOST_KEPT)).of(key, make)
         return found
 
 

@@ -1,5 +1,6 @@
 """What moves on the page: rigid layers, and a table of shapes and places, one row per angle."""
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -9,12 +10,12 @@ from visual.model import Model
 from visual.page.around import for_the_page
 from visual.page.layer_data import layers_data
 from visual.page.packing import Json, Numbers, pack_coarse, pack_exact, pack_whole
-from visual.raising import Raise, pose_at
+from visual.raising import Pose, Raise, pose_at
 from visual.scene.layers import AnyLayer, LineLayer, MeshLayer
 from visual.scene.rig import rig_layers
-from visual.scene.tow import tow_layers
+from visual.scene.tow import tow_layers_of_all
 from visual.scene.turning import lifting_layers, mast_layers
-from visual.scene.wires import raising_wires
+from visual.scene.wires import raising_wires_of_all
 
 _EVERY = 2
 """Every second point of a hanging wire is sent: twenty straight pieces look round."""
@@ -34,6 +35,7 @@ def rig_data(model: Model, raised: Raise, *, other: Model, angles: Numbers) -> J
     angles : ndarray, shape (n,)
         Raising angles of the tables. [rad]
     """
+    poses = [pose_at(model, float(angle)) for angle in angles]
     standing = [layer for layer in rig_layers(model, raised, angle=None) if layer.motion != "mast"]
     return {
         "forward": model.forward.tolist(),
@@ -45,8 +47,8 @@ def rig_data(model: Model, raised: Raise, *, other: Model, angles: Numbers) -> J
         "standing": layers_data(
             for_the_page(layer for layer in standing if layer.motion == "pose")
         ),
-        "tracks": _tracks(model, raised, angles),
-        "places": _places(model, angles),
+        "tracks": _tracks(model, raised, poses, angles),
+        "places": _places(model, poses),
     }
 
 
@@ -59,13 +61,13 @@ def _twins(layers: Sequence[AnyLayer], others: Sequence[AnyLayer]) -> list[Json]
     return layers_data(for_the_page(layers), for_the_page(others))
 
 
-def _tracks(model: Model, raised: Raise, angles: Numbers) -> list[Json]:
+def _tracks(model: Model, raised: Raise, poses: Sequence[Pose], angles: Numbers) -> list[Json]:
     """Return every layer that takes another shape at every angle."""
     rows: dict[tuple[str, str], list[tuple[int, AnyLayer]]] = {}
-    for number, angle in enumerate(angles):
-        pose = pose_at(model, float(angle))
-        wires = raising_wires(model, raised, pose)
-        for layer in for_the_page([*wires, *tow_layers(model, raised, float(angle))]):
+    wires = raising_wires_of_all(model, raised, poses)
+    tow = tow_layers_of_all(model, raised, angles)
+    for number, layers in enumerate(zip(wires, tow, strict=True)):
+        for layer in for_the_page(itertools.chain(*layers)):
             if isinstance(layer, LineLayer | MeshLayer):
                 rows.setdefault((layer.kind, layer.name), []).append((number, layer))
     return [_track(found, len(angles)) for found in rows.values()]
@@ -95,9 +97,8 @@ def _shape(layer: AnyLayer) -> Numbers:
     return points[::_EVERY] if is_wire else points
 
 
-def _places(model: Model, angles: Numbers) -> Json:
+def _places(model: Model, poses: Sequence[Pose]) -> Json:
     """Return named points at every angle: what a person may ask for, and what tests hold on to."""
-    poses = [pose_at(model, float(angle)) for angle in angles]
     places = {"mast top": [p.top for p in poses], "gin-pole tip": [p.tip for p in poses]}
     for number in range(len(model.rig.mast.collars)):
         places[f"collar {number + 1}"] = [p.collars[number] for p in poses]

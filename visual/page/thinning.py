@@ -1,5 +1,6 @@
 """Lines with fewer points: on the ground they come with one for every triangle they cross."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -24,7 +25,8 @@ def thinned(layer: AnyLayer) -> AnyLayer:
     if not isinstance(layer, LineLayer) or layer.motion != "fixed":
         return layer
     lift = np.array([0.0, 0.0, TOLERANCE])
-    paths = [thin_line(path) + lift if len(path) > _FEW else path for path in layer.paths]
+    long = iter(thin_lines([path for path in layer.paths if len(path) > _FEW]))
+    paths = [next(long) + lift if len(path) > _FEW else path for path in layer.paths]
     return replace(layer, paths=tuple(paths))
 
 
@@ -38,15 +40,25 @@ def thin_line(path: Numbers, tolerance: float = TOLERANCE) -> Numbers:
     tolerance : float
         Farthest that a point may lie from the line that is left. [m]
     """
-    keep = np.zeros(len(path), dtype=bool)
-    keep[[0, -1]] = True
-    first, last = np.array([0]), np.array([len(path) - 1])
+    return thin_lines([path], tolerance)[0]
+
+
+def thin_lines(paths: Sequence[Numbers], tolerance: float = TOLERANCE) -> list[Numbers]:
+    """Return `thin_line` of many lines, worked on together."""
+    if not paths:
+        return []
+    whole = np.concatenate(paths)
+    end = np.cumsum([len(path) for path in paths])
+    first, last = np.concatenate([[0], end[:-1]]), end - 1
+    keep = np.zeros(len(whole), dtype=bool)
+    keep[first] = keep[last] = True
     while True:
         long = last - first >= _FEW
         first, last = first[long], last[long]
         if not len(first):
-            return np.asarray(path[keep], dtype=float)
-        middle, away = _farthest(path, first, last)
+            kept = np.split(keep, end[:-1])
+            return [path[some] for path, some in zip(paths, kept, strict=True)]
+        middle, away = _farthest(whole, first, last)
         far = away > tolerance
         first, middle, last = first[far], middle[far], last[far]
         keep[middle] = True

@@ -5,7 +5,7 @@ heights; the ground triangles wholly inside are taken as they are and those on t
 against the trapezoids, all exactly on the drawn ground.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -18,7 +18,8 @@ Ring = NDArray[np.float64]
 """Closed plan ring, shape (n, 2 or more), first point repeated at the end. [m]"""
 
 
-_AT_ONCE = 400_000  # pairs of a point and an edge worked on together
+_AT_ONCE = 400_000  # pairs, as of a point and an edge, worked on together
+_FEW = 2  # corners that make no area
 
 
 def trapezoids(rings: Sequence[Ring]) -> NDArray[np.float64]:
@@ -32,13 +33,13 @@ def trapezoids(rings: Sequence[Ring]) -> NDArray[np.float64]:
     edges = np.concatenate([np.stack([r[:-1, :2], r[1:, :2]], axis=1) for r in rings])
     edges = edges[edges[:, 0, 1] != edges[:, 1, 1]]
     levels = np.unique(edges[:, :, 1])
-    found = [_slab(edges, lo, hi) for lo, hi in pairwise(levels)]
+    lowest, highest = edges[:, :, 1].min(axis=1), edges[:, :, 1].max(axis=1)
+    found = [_slab(edges[(lowest <= lo) & (highest >= hi)], lo, hi) for lo, hi in pairwise(levels)]
     return np.concatenate(found) if found else np.empty((0, 4, 2))
 
 
-def _slab(edges: NDArray[np.float64], low: float, high: float) -> NDArray[np.float64]:
-    y = edges[:, :, 1]
-    through = edges[(y.min(axis=1) <= low) & (y.max(axis=1) >= high)]
+def _slab(through: NDArray[np.float64], low: float, high: float) -> NDArray[np.float64]:
+    """Return the trapezoids between two levels, from the edges that run through both."""
     start, end = through[:, 0], through[:, 1]
     slope = (end[:, 0] - start[:, 0]) / (end[:, 1] - start[:, 1])
     x_low = start[:, 0] + slope * (low - start[:, 1])
@@ -101,69 +102,151 @@ def drape_area(
     triangles : ndarray of int, shape (m, 3)
         Rows of `vertices`.
     """
-    vertices, triangles = terrain.vertices, terrain.triangles
-    whole, edge = _sort_triangles(terrain, vertices, triangles, rings)
-    pieces = _cut_pieces(vertices[triangles[edge]], trapezoids(rings))
-    used, index = np.unique(triangles[whole], return_inverse=True)
+    vertices = terrain.vertices
+    whole, edge = _sort_triangles(terrain, vertices, rings)
+    cut, sizes = cut_pieces(vertices[edge], trapezoids(rings))
+    used, index = np.unique(whole, return_inverse=True)
     kept = vertices[used]
-    cut = kept[:0] if not pieces else np.concatenate(pieces)
-    fan = _fans([len(piece) for piece in pieces], first=len(kept))
+    fan = _fans(sizes, first=len(kept))
     out = np.concatenate([kept, cut]) + np.array([0.0, 0.0, lift])
     return out, np.concatenate([index.reshape(-1, 3), fan]).astype(np.int32)
 
 
 def _sort_triangles(
-    terrain: Terrain, vertices: Points, triangles: NDArray[np.int32], rings: Sequence[Ring]
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Tell triangles wholly inside the area from those that its edge may cross."""
+    terrain: Terrain, vertices: Points, rings: Sequence[Ring]
+) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """Return triangles wholly inside the area, and those that its edge may cross."""
     near = np.zeros(terrain.heights.shape, dtype=bool)
     for ring in rings:
         _mark_cells(terrain, ring, near)
     columns = terrain.heights.shape[1]
-    lowest = triangles.min(axis=1)
-    edge = near[lowest // columns, lowest % columns]
-    middle = vertices[triangles, :2].mean(axis=1)
     every = np.concatenate([ring[:, :2] for ring in rings])
-    near_box = ((middle > every.min(axis=0)) & (middle < every.max(axis=0))).all(axis=1)
-    whole = near_box & ~edge
-    whole[whole] = inside(rings, middle[whole, 0], middle[whole, 1])
-    return whole, edge
+    lowest, highest = every.min(axis=0), every.max(axis=0)
+    triangles = terrain.triangles_in(lowest, highest)
+    corner = triangles.min(axis=1)
+    edge = near[corner // columns, corner % columns]
+    others = triangles[~edge]
+    middle = vertices[others, :2].mean(axis=1)
+    found = ((middle > lowest) & (middle < highest)).all(axis=1)
+    found[found] = inside(rings, middle[found, 0], middle[found, 1])
+    return others[found], triangles[edge]
 
 
 def _mark_cells(terrain: Terrain, ring: Ring, near: NDArray[np.bool_]) -> None:
     """Mark each cell whose box an edge of the ring may touch."""
-    rows, columns = near.shape
+    limit = np.array(near.shape[::-1]) - 1
     plan = (ring[:, :2] - np.array([terrain.west, terrain.south])) / terrain.step
-    for a, b in pairwise(plan):
-        low = np.floor(np.minimum(a, b) - 1e-6).astype(int)
-        high = np.floor(np.maximum(a, b) + 1e-6).astype(int)
-        (i0, j0), (i1, j1) = np.maximum(low, 0), np.minimum(high, [columns - 1, rows - 1])
-        if i0 > i1 or j0 > j1:
-            continue
-        i, j = np.meshgrid(np.arange(i0, i1 + 1), np.arange(j0, j1 + 1))
-        side = np.abs((b - a)[0] * (j + 0.5 - a[1]) - (b - a)[1] * (i + 0.5 - a[0]))
-        near[j0 : j1 + 1, i0 : i1 + 1] |= side <= 0.5 * np.abs(b - a).sum() + 1e-6
+    a, b = plan[:-1], plan[1:]
+    low = np.maximum(np.floor(np.minimum(a, b) - 1e-6).astype(int), 0)
+    high = np.minimum(np.floor(np.maximum(a, b) + 1e-6).astype(int), limit)
+    size = np.maximum(high - low + 1, 0)
+    cells = size.prod(axis=1)
+    for first, last in _blocks(cells):
+        some = slice(first, last)
+        row = np.repeat(np.arange(first, last), cells[some])
+        number = np.arange(len(row)) - np.repeat(np.cumsum(cells[some]) - cells[some], cells[some])
+        i = low[row, 0] + number % size[row, 0]
+        j = low[row, 1] + number // size[row, 0]
+        way = (b - a)[row]
+        side = np.abs(way[:, 0] * (j + 0.5 - a[row, 1]) - way[:, 1] * (i + 0.5 - a[row, 0]))
+        touched = side <= 0.5 * np.abs(way).sum(axis=1) + 1e-6
+        near[j[touched], i[touched]] = True
 
 
-def _cut_pieces(ground: NDArray[np.float64], areas: NDArray[np.float64]) -> list[Points]:
-    """Return the common parts of ground triangles (n, 3, 3) and trapezoids (m, 4, 2)."""
+def _blocks(counts: NDArray[np.int64]) -> Iterator[tuple[int, int]]:
+    """Yield ranges of rows whose counts add up to little enough to be worked on together."""
+    run = np.cumsum(counts)
+    first = 0
+    while first < len(counts):
+        done = run[first - 1] if first else 0
+        last = max(first + 1, int(np.searchsorted(run, done + _AT_ONCE, side="right")))
+        yield first, last
+        first = last
+
+
+def cut_pieces(
+    ground: NDArray[np.float64], areas: NDArray[np.float64]
+) -> tuple[Points, NDArray[np.int64]]:
+    """Return the common parts of ground triangles and trapezoids in plan.
+
+    Parameters
+    ----------
+    ground : ndarray, shape (n, 3, 3)
+        Triangles. [m]
+    areas : ndarray, shape (m, 4, 2)
+        Trapezoids, counter-clockwise. [m]
+
+    Returns
+    -------
+    points : ndarray, shape (k, 3)
+        Corners of all parts, one part after the other: by triangle, then by trapezoid. [m]
+    sizes : ndarray of int
+        How many corners each part has; three at least.
+    """
     low, high = ground[:, :, :2].min(axis=1), ground[:, :, :2].max(axis=1)
     area_low, area_high = areas.min(axis=1), areas.max(axis=1)
-    pieces = []
-    for triangle, lo, hi in zip(ground, low, high, strict=True):
-        close = np.flatnonzero(((area_low < hi) & (area_high > lo)).all(axis=1))
-        pieces += [part for k in close if len(part := clip_convex(triangle, areas[k])) > 2]
-    return pieces
+    points, sizes = [np.empty((0, 3))], [np.empty(0, dtype=np.int64)]
+    block = max(1, _AT_ONCE // max(1, len(areas)))
+    for first in range(0, len(ground), block):
+        some = slice(first, first + block)
+        close = (area_low < high[some, None]) & (area_high > low[some, None])
+        row, area = np.nonzero(close.all(axis=2))
+        corners, count = clip_convex(ground[some][row], areas[area])
+        there = np.arange(corners.shape[1]) < np.where(count > _FEW, count, 0)[:, None]
+        points.append(corners[there])
+        sizes.append(count[count > _FEW])
+    return np.concatenate(points), np.concatenate(sizes)
 
 
-def clip_convex(polygon: Points, window: NDArray[np.float64]) -> Points:
-    """Cut a polygon in space with a convex counter-clockwise plan window (Sutherland–Hodgman)."""
-    for a, b in zip(window, np.roll(window, -1, axis=0), strict=True):
-        if len(polygon) == 0 or (a == b).all():
-            continue
-        side = (b[0] - a[0]) * (polygon[:, 1] - a[1]) - (b[1] - a[1]) * (polygon[:, 0] - a[0])
-        polygon = half_of(polygon, side)
-    return polygon
+def clip_convex(
+    polygons: NDArray[np.float64], windows: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Cut polygons in space with convex plan windows, each with its own (Sutherland–Hodgman).
+
+    Parameters
+    ----------
+    polygons : ndarray, shape (n, k, 3)
+        Corners. [m]
+    windows : ndarray, shape (n, m, 2)
+        Corners, counter-clockwise; a side of no length cuts nothing. [m]
+
+    Returns
+    -------
+    polygons : ndarray, shape (n, j, 3)
+        Corners of what is left, the first of each row; the others mean nothing. [m]
+    counts : ndarray of int, shape (n,)
+        How many they are.
+    """
+    counts = np.full(len(polygons), polygons.shape[1])
+    for k in range(windows.shape[1]):
+        a, b = windows[:, k, None], windows[:, (k + 1) % windows.shape[1], None]
+        way = b - a
+        side = way[..., 0] * (polygons[..., 1] - a[..., 1])
+        side -= way[..., 1] * (polygons[..., 0] - a[..., 0])
+        side[(way == 0.0).all(axis=(1, 2))] = 0.0
+        polygons, counts = _halves_of(polygons, counts, side)
+    return polygons, counts
+
+
+def _halves_of(
+    polygons: NDArray[np.float64], counts: NDArray[np.int64], side: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Keep the parts of polygons where `side` is not negative; `half_of` for many."""
+    places = np.arange(polygons.shape[1])
+    there = places < counts[:, None]
+    before = np.where(places == 0, counts[:, None] - 1, places - 1)
+    last = np.take_along_axis(polygons, before[..., None], axis=1)
+    here = np.take_along_axis(side, before, axis=1)
+    crosses = ((here >= 0) != (side >= 0)) & there
+    share = here / np.where(crosses, here - side, 1.0)
+    corners = np.stack([last + share[..., None] * (polygons - last), polygons], axis=2)
+    kept = np.stack([crosses, (side >= 0) & there], axis=2).reshape(len(polygons), -1)
+    counts = kept.sum(axis=1)
+    out = np.zeros((len(polygons), int(counts.max(initial=0)), polygons.shape[2]))
+    out[np.arange(out.shape[1]) < counts[:, None]] = corners.reshape(*kept.shape, out.shape[2])[
+        kept
+    ]
+    return out, counts
 
 
 def half_of(polygon: Points, side: NDArray[np.float64]) -> Points:
@@ -179,10 +262,10 @@ def half_of(polygon: Points, side: NDArray[np.float64]) -> Points:
     return np.array(kept) if kept else np.empty((0, polygon.shape[1]))
 
 
-def _fans(sizes: Sequence[int], *, first: int) -> NDArray[np.int64]:
+def _fans(sizes: NDArray[np.int64], *, first: int) -> NDArray[np.int64]:
     """Return triangle fans for polygons stored one after the other from row `first`."""
-    rows: list[tuple[int, int, int]] = []
-    for size in sizes:
-        rows += [(first, first + k, first + k + 1) for k in range(1, size - 1)]
-        first += size
-    return np.array(rows, dtype=np.int64).reshape(-1, 3)
+    start = first + np.cumsum(sizes) - sizes
+    many = sizes - 2
+    apex = np.repeat(start, many)
+    number = 1 + np.arange(len(apex)) - np.repeat(np.cumsum(many) - many, many)
+    return np.column_stack([apex, apex + number, apex + number + 1])

@@ -37,12 +37,25 @@ def shaded_ground(terrain: Terrain) -> NDArray[np.uint8]:
 
 def fine_shade(terrain: Terrain) -> NDArray[np.float64]:
     """Return hill shade on a grid fine enough to be laid on the ground, rows from the south."""
-    from scipy.ndimage import zoom
-
     shade = hill_shade(terrain.heights, step=terrain.step)
     known = np.isfinite(shade)
     filled = np.where(known, shade, np.nanmean(shade))
-    return np.asarray(zoom(filled, max(1.0, _TEXTURE / max(shade.shape)), order=1), dtype=float)
+    return enlarged(filled, max(1.0, _TEXTURE / max(shade.shape)))
+
+
+def enlarged(values: NDArray[np.float64], times: float) -> NDArray[np.float64]:
+    """Return a grid with more nodes, its corners where they were, straight between the old ones.
+
+    As `scipy.ndimage.zoom` of order 1, whose library takes longer to load than this to run.
+    """
+    for _ in range(2):  # along one axis, turn, along the other, turn back
+        nodes = len(values)
+        at = np.linspace(0.0, nodes - 1.0, max(round(nodes * times), 1))
+        low = np.minimum(at.astype(int), max(nodes - 2, 0))
+        share = (at - low)[:, None]
+        high = np.minimum(low + 1, nodes - 1)
+        values = ((1.0 - share) * values[low] + share * values[high]).T
+    return np.ascontiguousarray(values)
 
 
 def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:

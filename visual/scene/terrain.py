@@ -96,8 +96,26 @@ class Terrain:
     def triangles(self) -> NDArray[np.int32]:
         """Triangles whose three heights are known, shape (m, 3), counter-clockwise from above."""
         rows, columns = self.heights.shape
-        first = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel()
-        right, above, across = first + 1, first + columns, first + columns + 1
+        return self._triangles_of(np.arange(rows - 1), np.arange(columns - 1))
+
+    def triangles_in(
+        self, lowest: NDArray[np.float64], highest: NDArray[np.float64]
+    ) -> NDArray[np.int32]:
+        """Return those `triangles`, in their order, that may lie in a plan box (corners) [m]."""
+        rows, columns = self.heights.shape
+        corner = np.array([self.west, self.south])
+        first = np.floor((lowest - corner) / self.step).astype(int) - 1
+        last = np.floor((highest - corner) / self.step).astype(int) + 2
+        (i0, j0), (i1, j1) = np.maximum(first, 0), np.minimum(last, [columns - 1, rows - 1])
+        return self._triangles_of(np.arange(j0, j1), np.arange(i0, i1))
+
+    def _triangles_of(
+        self, rows: NDArray[np.int64], columns: NDArray[np.int64]
+    ) -> NDArray[np.int32]:
+        """Return the triangles of cells with known heights, given by their lower left corners."""
+        width = self.heights.shape[1]
+        first = (rows[:, None] * width + columns).ravel()
+        right, above, across = first + 1, first + width, first + width + 1
         both = np.column_stack([first, right, across, first, across, above]).reshape(-1, 3)
         known = np.isfinite(self.heights.ravel())
         return np.asarray(both[known[both].all(axis=1)], dtype=np.int32)
@@ -123,10 +141,13 @@ class Terrain:
         """Lay many plan lines on the ground at once; as `drape` otherwise."""
         if not paths:
             return []
-        plans = [densify(np.asarray(path, float)[:, :2], self.step / 2) for path in paths]
-        whole = np.concatenate(plans)
+        whole, counts = densify_all(
+            [np.asarray(path, float)[:, :2] for path in paths], self.step / 2
+        )
         laid = np.column_stack([whole, self.height(whole[:, 0], whole[:, 1]) + lift])
-        lines = np.split(laid, np.cumsum([len(plan) for plan in plans[:-1]]))
+        lines = np.split(laid, np.cumsum(counts[:-1]))
+        if np.isfinite(laid).all():
+            return [line for line in lines if len(line) > 1]
         return [piece for line in lines for piece in split_at_gaps(line)]
 
     def on(self, x: float, y: float, *, lift: float = 0.0) -> Points:
@@ -137,13 +158,23 @@ class Terrain:
 
 def densify(path: NDArray[np.float64], step: float) -> NDArray[np.float64]:
     """Return a line with points added so that none are farther apart than `step`. [m]"""
-    lengths = np.linalg.norm(np.diff(path, axis=0), axis=1)
-    counts = np.maximum(1, np.ceil(lengths / step).astype(int))
-    pieces = [
-        start + (end - start) * (np.arange(n) / n)[:, None]
-        for start, end, n in zip(path[:-1], path[1:], counts, strict=True)
-    ]
-    return np.concatenate([*pieces, path[-1:]])
+    return densify_all([path], step)[0]
+
+
+def densify_all(
+    paths: Sequence[NDArray[np.float64]], step: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return `densify` of many lines: all points, one line after the other, and counts of them."""
+    sizes = np.array([len(path) for path in paths])
+    ends = np.cumsum(sizes) - 1
+    whole = np.concatenate(paths)
+    way = np.diff(whole, axis=0, append=whole[-1:])
+    way[ends] = 0.0  # from the end of a line nothing leads on
+    pieces = np.maximum(1, np.ceil(np.linalg.norm(way, axis=1) / step).astype(int))
+    number = np.repeat(np.arange(len(whole)), pieces)
+    part = np.arange(len(number)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    points = whole[number] + way[number] * (part / pieces[number])[:, None]
+    return points, np.add.reduceat(pieces, ends - sizes + 1)
 
 
 def split_at_gaps(path: Points) -> list[Points]:

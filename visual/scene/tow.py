@@ -19,16 +19,26 @@ _CLEAR = 0.35  # its underside above the ground [m]
 
 def tow_layers(model: Model, raised: Raise, angle: float) -> Iterator[AnyLayer]:
     """Return the tow line and what pulls it at a raising angle [rad]; nothing if unknown."""
-    tips, ends, distance = line_places(model, raised.tow.lane, np.array([angle]))
-    if not np.isfinite([*ends[0], distance[0]]).all():
-        return
+    yield from tow_layers_of_all(model, raised, np.array([angle]))[0]
+
+
+def tow_layers_of_all(
+    model: Model, raised: Raise, angles: NDArray[np.float64]
+) -> list[list[AnyLayer]]:
+    """Return `tow_layers` at each of many raising angles. [rad]"""
+    tips, ends, distance = line_places(model, raised.tow.lane, angles)
+    known = np.isfinite(ends).all(axis=1) & np.isfinite(distance)
+    return [
+        list(_tow(model, raised, tip, end)) if there else []
+        for tip, end, there in zip(tips, ends, known, strict=True)
+    ]
+
+
+def _tow(model: Model, raised: Raise, tip: Points, end: Points) -> Iterator[AnyLayer]:
     block = [] if raised.tow.block is None else [raised.tow.block]
-    path = np.array([tips[0], *block, ends[0]])
+    path = np.array([tip, *block, end])
     yield LineLayer(role="tow_line", group="rig", name="tow line", motion="pose", paths=(path,))
-    if model.rig.tow.by == "vehicle":
-        yield from _vehicle(model, ends[0])
-    else:
-        yield from _winch(model, ends[0])
+    yield from _vehicle(model, end) if model.rig.tow.by == "vehicle" else _winch(model, end)
 
 
 def vehicle_outline(model: Model, hitch: Points) -> tuple[Points, ...]:

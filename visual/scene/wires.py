@@ -1,7 +1,8 @@
 """Wires and side stays as layers, hanging as their length makes them hang."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -36,35 +37,61 @@ def hung_wire(model: Model, wire: InstalledWire) -> Points:
     return np.asarray(path, dtype=float)
 
 
-def raising_wires(model: Model, raised: Raise, pose: Pose) -> Iterator[AnyLayer]:
+def raising_wires(model: Model, raised: Raise, pose: Pose) -> list[AnyLayer]:
     """Return side and back wires and side stays at a raising angle; none to unknown anchors."""
+    return raising_wires_of_all(model, raised, [pose])[0]
+
+
+def raising_wires_of_all(
+    model: Model, raised: Raise, poses: Sequence[Pose]
+) -> list[list[AnyLayer]]:
+    """Return `raising_wires` of each of many poses; the ground is looked up once for all."""
+    hung = [list(_hung(model, raised, pose)) for pose in poses]
+    paths = _off_ground(model, [wire.path for of_pose in hung for wire in of_pose])
+    return [[wire.layer(next(paths)) for wire in of_pose] for of_pose in hung]
+
+
+@dataclass(frozen=True, eq=False)
+class _Hung:
+    """A wire as it would hang if there were no ground."""
+
+    role: str
+    name: str
+    path: Points
+
+    def layer(self, path: Points) -> AnyLayer:
+        """Return it as a layer, along a path that the ground may have changed."""
+        return LineLayer(role=self.role, group="rig", name=self.name, motion="pose", paths=(path,))
+
+
+def _hung(model: Model, raised: Raise, pose: Pose) -> Iterator[_Hung]:
     for change in (*raised.side_wires, *raised.back_wires):
         if model.anchors[change.side].placed:
             collar = pose.collars[change.collar or 0]
-            yield _hanging(model, change, collar, role="wire", name=f"wire {change.name}")
+            eye = model.anchors[change.side].eye
+            spare = change.fitted_length - float(np.linalg.norm(collar - eye))
+            role = "wire_slack" if spare > _SLACK else "wire"
+            yield _Hung(role, f"wire {change.name}", _path(model, change, collar))
     for stay in raised.side_stays:
         if model.anchors[stay.side].placed:
-            yield _hanging(model, stay, pose.tip, role="side_stay", name=stay.name)
+            yield _Hung("side_stay", stay.name, _path(model, stay, pose.tip))
 
 
-def _hanging(
-    model: Model, change: LengthChange, upper: Vector, *, role: str, name: str
-) -> LineLayer:
-    eye = model.anchors[change.side].eye
-    spare = change.fitted_length - float(np.linalg.norm(upper - eye))
-    path = slack_shape(upper, eye, change.fitted_length, _POINTS)
-    if spare > _SLACK and role == "wire":
-        role = "wire_slack"
-    return LineLayer(
-        role=role, group="rig", name=name, motion="pose", paths=(_off_ground(model, path),)
-    )
+def _path(model: Model, change: LengthChange, upper: Vector) -> Points:
+    return slack_shape(upper, model.anchors[change.side].eye, change.fitted_length, _POINTS)
 
 
-def _off_ground(model: Model, path: Points) -> Points:
-    """Lift the points of a slack wire that would hang into the ground."""
-    ground = model.ground.height(path[:, 0], path[:, 1]) + _ABOVE_GROUND
-    lifted = path.copy()
-    inner = slice(1, -1)  # the eye itself stays where it is
-    known = np.where(np.isfinite(ground), ground, -math.inf)
-    lifted[inner, 2] = np.maximum(path[inner, 2], known[inner])
-    return lifted
+def _off_ground(model: Model, paths: Sequence[Points]) -> Iterator[Points]:
+    """Lift the points of slack wires that would hang into the ground."""
+    if not paths:
+        return
+    whole = np.concatenate(paths)
+    ground = model.ground.height(whole[:, 0], whole[:, 1]) + _ABOVE_GROUND
+    lowest = np.where(np.isfinite(ground), ground, -math.inf)
+    end = 0
+    for path in paths:
+        inner = slice(end + 1, end + len(path) - 1)  # the eye itself stays where it is
+        end += len(path)
+        lifted = path.copy()
+        lifted[1:-1, 2] = np.maximum(path[1:-1, 2], lowest[inner])
+        yield lifted

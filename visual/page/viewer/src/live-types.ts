@@ -66,6 +66,8 @@ export interface State {
   can_undo: boolean;
   can_redo: boolean;
   busy: boolean;
+  /** What is being worked out or drawn, in words; empty if that is nothing, or takes no time. */
+  doing: string;
   outside: "" | "changed" | "gone";
   notice: string;
   problems: Problem[];

@@ -72,7 +72,8 @@ export class Live {
     if (state.answer) this.change.fill(state.answer, waits);
     if (state.answer) this.glance.fill(state.answer, waits, state.scene?.[0] === state.version);
     if (state.answer?.counts.stop) this.finder?.prepare();
-    else if (state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
+    if (state.doing) this.waiting.textContent = `One moment: ${state.doing} …`;
+    if (!state.answer && state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
   }
 
   scene(data: LiveData): void {
@@ -260,5 +261,6 @@ export class Live {
 function saying(state: State): string {
   if (state.busy) return "working …";
   const time = state.took ? ` · answered in ${state.took.toFixed(1)} s` : "";
-  return (state.dirty ? "not saved" : "saved") + time;
+  const rest = state.doing ? ` · ${state.doing} …` : "";
+  return (state.dirty ? "not saved" : "saved") + time + rest;
 }

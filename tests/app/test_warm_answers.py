@@ -1,0 +1,116 @@
+"""A session that keeps what an edit does not change says the same as one that keeps nothing."""
+
+import random
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from visual.app.answer import work_out
+from visual.app.sketch import sketch
+from visual.checks.clearance import certified_minima_of_all
+from visual.checks.kept_minima import KeptMinima
+from visual.errors import HillmastError
+from visual.model import ModelLoader
+from visual.site import data_state, edit_text, read_site_text
+
+SAMPLES = Path(__file__).parents[2] / "sample_sites"
+EDITS = ("hill_paddock/site.toml", 2), ("terrace/site.toml", 2), ("flat_yard/site.toml", 4)
+
+
+def one_edit(text, chance):
+    """Return keys of the site file with new values: of one kind, by chance."""
+    site = tomllib.loads(text)
+    x, y = site["mast"]["position"]
+    if isinstance(x, str):
+        x, y = (float(value.removesuffix(" ft")) for value in (x, y))
+        unit = " ft"
+    else:
+        unit = ""
+    side = chance.choice(("front", "right", "back", "left"))
+    step = chance.uniform
+    return chance.choice(
+        [
+            lambda: (
+                {"mast.position": [f"{v + step(-2, 2):.2f}{unit}" for v in (x, y)]}
+                if unit
+                else {"mast.position": [round(v + step(-2, 2), 2) for v in (x, y)]}
+            ),
+            lambda: {f"anchors.{side}.radius": f"{step(7, 11):.2f} m"},
+            lambda: {f"anchors.{side}.turn": round(step(-8, 8), 1)},
+            lambda: {"anchors.radius": f"{step(7, 11):.2f} m"},
+            lambda: {"mast.front": round(step(0, 359), 1)},
+            lambda: {"mast.hinge_height": f"{step(0.2, 0.6):.2f} m"},
+            lambda: {"gin_pole.length": f"{step(4, 7):.2f} m"},
+            lambda: {"gin_pole.angle": round(step(84, 96), 1)},
+            lambda: {"tow.line_length": f"{step(12, 24):.2f} m"},
+            lambda: {"tow.hitch_height": f"{step(0.4, 0.8):.2f} m"},
+            lambda: {"tow.through_front_anchor": not site["tow"]["through_front_anchor"]},
+            lambda: {"tow.vehicle_mass": f"{step(900, 3000):.0f} kg"},
+            lambda: {"limits.tree_clearance": f"{step(1, 5):.2f} m"},
+            lambda: {"limits.trestle": f"{step(0.3, 1.2):.2f} m"},
+            lambda: {"limits.ground_clearance": f"{step(0.1, 0.6):.2f} m"},
+            lambda: {"tension.share_of_breaking": round(step(0.05, 0.15), 3)},
+        ]
+    )()
+
+
+def walk(name, *, steps, seed):
+    """Yield the answers of a warm session along random edits, each beside a cold one."""
+    path, chance = SAMPLES / name, random.Random(seed)
+    first = path.read_text(encoding="utf-8")
+    loader, minima = ModelLoader(), KeptMinima()
+    answer = work_out(
+        read_site_text(first, path=path), loader, version=1, text=first, minima_of=minima
+    )
+    texts, version = [first], 1
+    while version <= steps:
+        changes = one_edit(texts[-1], chance)
+        text = edit_text(texts[-1], changes, file=path.name)
+        if chance.random() < 0.2 and len(texts) > 1:  # as undo does
+            text, changes = texts[-2], "back to the text before"
+        site = read_site_text(text, path=path)
+        try:
+            cold = work_out(site, ModelLoader(), version=version + 1, text=text)
+        except HillmastError:
+            continue
+        version += 1
+        texts.append(text)
+        quick = sketch(loader.load(site), answer, version=version, data=data_state(site))
+        answer = work_out(
+            site, loader, version=version, text=text, sketched=quick, minima_of=minima
+        )
+        yield changes, answer, cold
+
+
+@pytest.mark.parametrize(("name", "steps"), EDITS)
+def test_every_answer_of_a_warm_session_is_that_of_a_cold_one_to_the_last_bit(name, steps):
+    for changes, warm, cold in walk(name, steps=steps, seed=2026):
+        assert warm.results == cold.results, changes
+        assert warm.data == cold.data
+
+
+def test_a_search_is_made_again_for_what_has_changed_and_for_nothing_else(monkeypatch):
+    searched = []
+
+    def noted(parts, shapes, *, spans):
+        ground = f"ground of the {parts[0].name}"
+        searched.append(ground if shapes[0].kind == "ground" else "what stands around")
+        return certified_minima_of_all(parts, shapes, spans=spans)
+
+    monkeypatch.setattr("visual.checks.kept_minima.certified_minima_of_all", noted)
+    path = SAMPLES / "flat_yard/site.toml"
+    text, loader, minima = path.read_text(encoding="utf-8"), ModelLoader(), KeptMinima()
+    for changes, again in (
+        ({}, None),
+        ({}, set()),
+        ({"limits.tree_clearance": "3 m", "tow.vehicle_mass": "1600 kg"}, set()),
+        ({"tow.line_length": "12.5 m"}, {"what stands around", "ground of the tow line"}),
+        ({"anchors.left.radius": "7 m"}, {"what stands around"}),
+        ({"anchors.left.radius": None}, set()),
+    ):
+        searched.clear()
+        text = edit_text(text, changes, file=path.name)
+        site = read_site_text(text, path=path)
+        work_out(site, loader, version=1, text=text, minima_of=minima)
+        assert again is None or set(searched) == again, changes
