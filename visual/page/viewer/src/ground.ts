@@ -13,6 +13,7 @@ import {
   Vector3,
 } from "three";
 import { floats, type GroundData } from "./data.ts";
+import { fewTriangles } from "./relief.ts";
 
 export class Ground {
   readonly mesh: Mesh<BufferGeometry, MeshBasicMaterial | MeshLambertMaterial>;
@@ -112,47 +113,50 @@ export class Ground {
   }
 
   private shape(): BufferGeometry {
-    const { west, south, step, rows, columns } = this.data;
-    const points = new Float32Array(3 * rows * columns);
-    const uv = new Float32Array(2 * rows * columns);
-    for (let r = 0, k = 0; r < rows; r++) {
-      for (let c = 0; c < columns; c++, k++) {
-        const z = this.heights[k] as number;
-        points.set([west + c * step, south + r * step, Number.isNaN(z) ? 0 : z], 3 * k);
-        uv.set([c / (columns - 1), r / (rows - 1)], 2 * k);
-      }
-    }
     const geometry = new BufferGeometry();
-    geometry.setAttribute("position", new BufferAttribute(points, 3));
-    geometry.setAttribute("uv", new BufferAttribute(uv, 2));
-    geometry.setIndex(new BufferAttribute(this.triangles(), 1));
+    const drawn = drawnGround(this.data, this.heights);
+    geometry.setAttribute("position", new BufferAttribute(drawn.points, 3));
+    geometry.setAttribute("uv", new BufferAttribute(drawn.uv, 2));
+    geometry.setIndex(new BufferAttribute(drawn.triangles, 1));
     geometry.computeBoundingSphere();
     return geometry;
   }
-
-  private triangles(): Uint32Array {
-    const { rows, columns } = this.data;
-    const found = new Uint32Array(6 * (rows - 1) * (columns - 1));
-    const known = (k: number): boolean => !Number.isNaN(this.heights[k] as number);
-    let n = 0;
-    for (let r = 0; r + 1 < rows; r++) {
-      for (let c = 0; c + 1 < columns; c++) {
-        const a = r * columns + c;
-        const across = a + columns + 1;
-        if (!known(a) || !known(across)) continue;
-        if (known(a + 1)) n = put(found, n, a, a + 1, across);
-        if (known(a + columns)) n = put(found, n, a, across, a + columns);
-      }
-    }
-    return found.slice(0, n);
-  }
 }
 
-function put(into: Uint32Array, n: number, a: number, b: number, c: number): number {
-  into[n] = a;
-  into[n + 1] = b;
-  into[n + 2] = c;
-  return n + 3;
+/** How far the drawn ground may lie off the true one, at a distance from the base. [m] */
+export function allowedAt(distance: number): number {
+  return 0.01 + 0.0004 * distance;
+}
+
+/**
+ * The ground as it is drawn: few triangles, and nowhere above the true ground, so that what lies
+ * on that is not hidden.
+ */
+export function drawnGround(
+  data: GroundData,
+  heights: Float32Array,
+): { points: Float32Array; uv: Float32Array; triangles: Uint32Array } {
+  const { west, south, step, rows, columns } = data;
+  const away = (row: number, column: number, size: number): number => {
+    const off = (low: number, k: number): number => Math.max(low + k * step, -(low + (k + size) * step), 0);
+    return Math.hypot(off(west, column), off(south, row));
+  };
+  const every = fewTriangles({ heights, rows, columns }, (r, c, size) => allowedAt(away(r, c, size)));
+  const places = new Map<number, number>();
+  const triangles = every.map((k) => {
+    const known = places.get(k);
+    if (known === undefined) places.set(k, places.size);
+    return known ?? places.size - 1;
+  });
+  const points = new Float32Array(3 * places.size);
+  const uv = new Float32Array(2 * places.size);
+  for (const [k, n] of places) {
+    const [r, c] = [Math.floor(k / columns), k % columns];
+    const [x, y] = [west + c * step, south + r * step];
+    points.set([x, y, (heights[k] as number) - allowedAt(Math.hypot(x, y))], 3 * n);
+    uv.set([c / (columns - 1), r / (rows - 1)], 2 * n);
+  }
+  return { points, uv, triangles };
 }
 
 function loadPicture(source: string): Promise<HTMLImageElement> {
