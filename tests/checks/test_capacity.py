@@ -59,6 +59,14 @@ def test_every_reason_says_how_much(judged):
             assert " N" in finding.message or "kN" in finding.message, finding
 
 
+@pytest.mark.parametrize("grip", [0.0, 1e-6])
+def test_without_grip_no_heavier_vehicle_is_advised(judged, grip):
+    _, _, found = judged({"tow": {"grip": grip}})
+    message = found["vehicle pull", "vehicle on its lane"].message
+    assert "a vehicle of" not in message
+    assert "a winch at the front anchor" in message
+
+
 def test_spinning_wheels_and_what_would_do(judged, make_model):
     changes = {"tow": {"vehicle_mass": 700.0}, "mast": {"head": HEAD}}
     model, forces, found = judged(changes)

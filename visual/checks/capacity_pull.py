@@ -119,12 +119,14 @@ def _vehicle_words(model: Model, run: RaiseRun, vehicle: VehiclePull, forces: Ra
 def _more_pull(model: Model, run: RaiseRun, vehicle: VehiclePull) -> str:
     """Say what would do: a heavier vehicle, or a longer pole."""
     i = vehicle.worst
-    heavier = model.rig.tow.vehicle_mass * vehicle.needed[i] / vehicle.available[i] * (1 + SPARE)
-    words = f"; what would do: a vehicle of {heavier:.0f} kg" if np.isfinite(heavier) else ""
+    ways = []
+    if vehicle.available[i] > 0 and np.isfinite(vehicle.needed[i]):  # no weight helps without grip
+        share = vehicle.needed[i] / vehicle.available[i] * (1 + SPARE)
+        ways.append(f"a vehicle of {model.rig.tow.vehicle_mass * share:.0f} kg")
     length = pole_that_does(model, run, vehicle)
     if length is not None:
-        words += f", or a gin pole of {length:.1f} m"
-    return words + ", or a winch at the front anchor"
+        ways.append(f"a gin pole of {length:.1f} m")
+    return f"; what would do: {', or '.join([*ways, 'a winch at the front anchor'])}"
 
 
 def pole_that_does(model: Model, run: RaiseRun, vehicle: VehiclePull) -> float | None:
