@@ -77,12 +77,12 @@ def triangle_pairs(segments: Floats, triangles: Floats) -> Nearest:
         One entry per pair; 0 where the segment goes through its triangle.
     """
     segment, triangle = _by_axis(segments), _by_axis(triangles)
-    best = _between_segments(segment, triangle[[0, 1]])
-    for corners in ([1, 2], [2, 0]):
-        best = _nearer(best, _between_segments(segment, triangle[corners]))
-    for point in (segment[0], segment[1], _through_plane(segment, triangle)):
-        best = _nearer(best, _onto_face(point, triangle))
-    return _finish(*best)
+    # the three edges, and the three points that may lie over the face, each all at once
+    edges = np.stack([triangle, triangle[[1, 2, 0]]]).swapaxes(1, 2)
+    to_edges = _between_segments(segment[:, :, np.newaxis], edges)
+    points = np.stack([*segment, _through_plane(segment, triangle)], axis=1)
+    to_face = _onto_face(points, triangle[:, :, np.newaxis])
+    return _finish(*_nearer(_least(*to_edges), _least(*to_face)))
 
 
 def to_segments(poses: Floats, segments: Floats) -> Nearest:
@@ -168,36 +168,30 @@ def _cross(a: Floats, b: Floats) -> Floats:
 
 def _ratio(numerator: Floats, denominator: Floats) -> Floats:
     """Divide and clamp to 0 … 1; 0 where the denominator is 0 (a segment without length)."""
-    safe = np.where(denominator > 0, denominator, 1.0)
-    share: Floats = np.clip(np.where(denominator > 0, numerator, 0.0) / safe, 0.0, 1.0)
-    return share
+    has_length = denominator > 0
+    share = np.where(has_length, numerator, 0.0) / np.where(has_length, denominator, 1.0)
+    return np.asarray(np.minimum(np.maximum(share, 0.0), 1.0))
 
 
 def _between_segments(first: Floats, second: Floats) -> _Candidate:
-    """Take the best of the five candidates of two segments, given by axis, shape (2, 3, n)."""
+    """Take the best of the five candidates of two segments, given by axis, shape (2, 3, …)."""
     u, v, w = first[1] - first[0], second[1] - second[0], first[0] - second[0]
     uu, uv, vv, uw, vw = _dot(u, u), _dot(u, v), _dot(v, v), _dot(u, w), _dot(v, w)
-    zero, one = np.zeros_like(uu), np.ones_like(uu)
+    zero, one = np.zeros_like(uv), np.ones_like(uv)
     # The common perpendicular; where the two are nearly parallel its share s is poor, but t is
     # then the best for that s and s the best for that t, and the ends are candidates too.
     s = _ratio(uv * vw - vv * uw, uu * vv - uv * uv)
     t = _ratio(uv * s + vw, vv)
-    s = _ratio(uv * t - uw, uu)
-    best = np.full_like(uu, np.inf)
-    best_s, best_t = zero, zero
-    for share, other in (
-        (zero, _ratio(vw, vv)),
-        (one, _ratio(vw + uv, vv)),
-        (_ratio(-uw, uu), zero),
-        (_ratio(uv - uw, uu), one),
-        (s, t),
-    ):
-        gap = w + share * u - other * v
-        squared = _dot(gap, gap)
-        closer = squared < best
-        best = np.where(closer, squared, best)
-        best_s, best_t = np.where(closer, share, best_s), np.where(closer, other, best_t)
-    return best, first[0] + best_s * u, second[0] + best_t * v
+    by_first = _ratio(np.stack([-uw, uv - uw, uv * t - uw]), uu)
+    by_second = _ratio(np.stack([vw, vw + uv]), vv)
+    share = np.stack([zero, one, *by_first])
+    other = np.stack([*by_second, zero, one, t])
+    # one array an axis: each small enough to stay near the processor
+    gaps = [w_ + share * u_ - other * v_ for u_, v_, w_ in zip(u, v, w, strict=True)]
+    squared = gaps[0] * gaps[0] + gaps[1] * gaps[1] + gaps[2] * gaps[2]
+    pick = squared.argmin(axis=0)[np.newaxis]
+    best, s, t = (np.take_along_axis(a, pick, axis=0)[0] for a in (squared, share, other))
+    return best, first[0] + s * u, second[0] + t * v
 
 
 def _through_plane(segment: Floats, triangle: Floats) -> Floats:
@@ -212,7 +206,7 @@ def _through_plane(segment: Floats, triangle: Floats) -> Floats:
 
 
 def _onto_face(point: Floats, triangle: Floats) -> _Candidate:
-    """Drop points, shape (3, n), square onto the faces; infinite where they miss the face."""
+    """Drop points, shape (3, …), square onto the faces; infinite where they miss the face."""
     a, b, w = triangle[1] - triangle[0], triangle[2] - triangle[0], point - triangle[0]
     aa, ab, bb, aw, bw = _dot(a, a), _dot(a, b), _dot(b, b), _dot(a, w), _dot(b, w)
     area = aa * bb - ab * ab
@@ -223,6 +217,12 @@ def _onto_face(point: Floats, triangle: Floats) -> _Candidate:
     foot = triangle[0] + np.where(on_face, along_a, 0) * a + np.where(on_face, along_b, 0) * b
     gap = point - foot
     return np.where(on_face, _dot(gap, gap), np.inf), point, foot
+
+
+def _least(squared: Floats, at_first: Floats, at_second: Floats) -> _Candidate:
+    """Take the best of several candidates of each pair, shapes (k, n) and (3, k, n)."""
+    pick, pair = squared.argmin(axis=0), np.arange(squared.shape[-1])
+    return squared[pick, pair], at_first[:, pick, pair], at_second[:, pick, pair]
 
 
 def _nearer(one: _Candidate, two: _Candidate) -> _Candidate:
