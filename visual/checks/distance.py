@@ -182,16 +182,22 @@ def _between_segments(first: Floats, second: Floats) -> _Candidate:
     # then the best for that s and s the best for that t, and the ends are candidates too.
     s = _ratio(uv * vw - vv * uw, uu * vv - uv * uv)
     t = _ratio(uv * s + vw, vv)
-    by_first = _ratio(np.stack([-uw, uv - uw, uv * t - uw]), uu)
-    by_second = _ratio(np.stack([vw, vw + uv]), vv)
-    share = np.stack([zero, one, *by_first])
-    other = np.stack([*by_second, zero, one, t])
-    # one array an axis: each small enough to stay near the processor
-    gaps = [w_ + share * u_ - other * v_ for u_, v_, w_ in zip(u, v, w, strict=True)]
-    squared = gaps[0] * gaps[0] + gaps[1] * gaps[1] + gaps[2] * gaps[2]
-    pick = squared.argmin(axis=0)[np.newaxis]
-    best, s, t = (np.take_along_axis(a, pick, axis=0)[0] for a in (squared, share, other))
-    return best, first[0] + s * u, second[0] + t * v
+    s = _ratio(uv * t - uw, uu)
+    best = np.full_like(uv, np.inf)
+    best_s, best_t = zero, zero
+    for share, other in (
+        (zero, _ratio(vw, vv)),
+        (one, _ratio(vw + uv, vv)),
+        (_ratio(-uw, uu), zero),
+        (_ratio(uv - uw, uu), one),
+        (s, t),
+    ):
+        gap = w + share * u - other * v
+        squared = _dot(gap, gap)
+        closer = squared < best
+        best = np.where(closer, squared, best)
+        best_s, best_t = np.where(closer, share, best_s), np.where(closer, other, best_t)
+    return best, first[0] + best_s * u, second[0] + best_t * v
 
 
 def _through_plane(segment: Floats, triangle: Floats) -> Floats:
