@@ -173,6 +173,17 @@ def test_blocks_do_not_change_the_nearest(monkeypatch, chunk):
         assert lines.distance[i] == alone.min()
 
 
+@given(segment=segments(7), triangle=triangles(7), few=st.sampled_from([0, 6, 7]))
+def test_all_candidates_at_once_are_as_one_after_the_other(segment, triangle, few):
+    known = triangle_pairs(segment, triangle)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(distance, "FEW", few)
+        found = triangle_pairs(segment, triangle)
+    assert (found.distance == known.distance).all()
+    assert (found.at_first == known.at_first).all()
+    assert (found.at_second == known.at_second).all()
+
+
 def test_nothing_is_infinitely_far():
     found = to_triangles(np.zeros((3, 2, 3)), np.empty((0, 3, 3)))
     assert np.isposinf(found.distance).all()

@@ -272,7 +272,7 @@ def test_check_in_a_process_of_its_own_loads_little(sample, code):
         "    main(['check', sys.argv[1]])\n"
         "finally:\n"
         "    drawing = {'pyvista', 'vtk', 'vtkmodules', 'matplotlib', 'PIL'}\n"
-        "    slow = {'numba', 'pyogrio', 'pandas'}\n"
+        "    slow = {'numba', 'pyogrio', 'pandas', 'tomlkit', 'numpy.ma'}\n"
         "    print('loaded:', sorted((drawing | slow) & set(sys.modules)))\n"
     )
     run = subprocess.run(

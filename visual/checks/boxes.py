@@ -169,7 +169,7 @@ def _boxes(
 ) -> Boxes:
     """Make boxes of what is known, and how far their ends move."""
     reach = np.empty((2, len(part), 2))
-    for number in np.unique(part):
+    for number in np.flatnonzero(np.bincount(part)).tolist():
         of_this = part == number
         low, middle, high = angles[:, of_this]
         travel = parts[number].travel
@@ -180,7 +180,7 @@ def _boxes(
 def _ends(parts: Sequence[MovingPart], part: Integers, angles: Floats) -> Floats:
     """Return both ends of parts at angles, shape (k, 2, 3)."""
     ends = np.empty((len(part), 2, 3))
-    for number in np.unique(part):
+    for number in np.flatnonzero(np.bincount(part)).tolist():
         of_this = part == number
         ends[of_this] = _place(parts[number], angles[of_this])
     return ends

@@ -80,11 +80,14 @@ def yields_along(run: RaiseRun, places: Array) -> Array:
 
 def _yield_share(run: RaiseRun) -> Array:
     """Return the largest stress over yield strength at each step; NaN where unknown."""
-    shares = [
-        math.nan if state is None else (state.stress / yields_along(run, state.places)).max()
-        for state in run.mast
-    ]
-    return np.array(shares, dtype=float)
+    standing = [state for state in run.mast if state is not None]
+    shares = np.full(len(run.mast), math.nan)
+    if standing:
+        # one structure for all steps: the places along the mast are the same
+        strength = yields_along(run, standing[0].places)
+        stress = np.array([state.stress for state in standing])
+        shares[[state is not None for state in run.mast]] = (stress / strength).max(axis=1)
+    return shares
 
 
 def _judge_mast_buckling(model: Model, forces: RaiseForces) -> Finding:

@@ -24,6 +24,9 @@ TOUCH = 1e-9
 CHUNK = 8192
 """Pairs handled at once, so that the memory needed does not grow with the number of pairs."""
 
+FEW = 300
+"""Up to so many pairs of segment and triangle, candidates of a kind are worked out at once."""
+
 _FLAT = 1e-16
 """A triangle flatter than this (sine squared of a corner) is all edges: it has no plane."""
 
@@ -77,12 +80,9 @@ def triangle_pairs(segments: Floats, triangles: Floats) -> Nearest:
         One entry per pair; 0 where the segment goes through its triangle.
     """
     segment, triangle = _by_axis(segments), _by_axis(triangles)
-    best = _between_segments(segment, triangle[[0, 1]])
-    for corners in ([1, 2], [2, 0]):
-        best = _nearer(best, _between_segments(segment, triangle[corners]))
-    for point in (segment[0], segment[1], _through_plane(segment, triangle)):
-        best = _nearer(best, _onto_face(point, triangle))
-    return _finish(*best)
+    # Each call takes its time, which is what counts where pairs are few.
+    best = _at_once if len(segments) <= FEW else _one_by_one
+    return _finish(*best(segment, triangle))
 
 
 def to_segments(poses: Floats, segments: Floats) -> Nearest:
@@ -168,22 +168,24 @@ def _cross(a: Floats, b: Floats) -> Floats:
 
 def _ratio(numerator: Floats, denominator: Floats) -> Floats:
     """Divide and clamp to 0 … 1; 0 where the denominator is 0 (a segment without length)."""
-    safe = np.where(denominator > 0, denominator, 1.0)
-    share: Floats = np.clip(np.where(denominator > 0, numerator, 0.0) / safe, 0.0, 1.0)
-    return share
+    has_length = denominator > 0
+    share: Floats = np.where(has_length, numerator, 0.0)
+    share /= np.where(has_length, denominator, 1.0)
+    np.maximum(share, 0.0, out=share)
+    return np.minimum(share, 1.0, out=share)
 
 
 def _between_segments(first: Floats, second: Floats) -> _Candidate:
-    """Take the best of the five candidates of two segments, given by axis, shape (2, 3, n)."""
+    """Take the best of the five candidates of two segments, given by axis, shape (2, 3, …)."""
     u, v, w = first[1] - first[0], second[1] - second[0], first[0] - second[0]
     uu, uv, vv, uw, vw = _dot(u, u), _dot(u, v), _dot(v, v), _dot(u, w), _dot(v, w)
-    zero, one = np.zeros_like(uu), np.ones_like(uu)
+    zero, one = np.zeros_like(uv), np.ones_like(uv)
     # The common perpendicular; where the two are nearly parallel its share s is poor, but t is
     # then the best for that s and s the best for that t, and the ends are candidates too.
     s = _ratio(uv * vw - vv * uw, uu * vv - uv * uv)
     t = _ratio(uv * s + vw, vv)
     s = _ratio(uv * t - uw, uu)
-    best = np.full_like(uu, np.inf)
+    best = np.full_like(uv, np.inf)
     best_s, best_t = zero, zero
     for share, other in (
         (zero, _ratio(vw, vv)),
@@ -212,7 +214,7 @@ def _through_plane(segment: Floats, triangle: Floats) -> Floats:
 
 
 def _onto_face(point: Floats, triangle: Floats) -> _Candidate:
-    """Drop points, shape (3, n), square onto the faces; infinite where they miss the face."""
+    """Drop points, shape (3, …), square onto the faces; infinite where they miss the face."""
     a, b, w = triangle[1] - triangle[0], triangle[2] - triangle[0], point - triangle[0]
     aa, ab, bb, aw, bw = _dot(a, a), _dot(a, b), _dot(b, b), _dot(a, w), _dot(b, w)
     area = aa * bb - ab * ab
@@ -223,6 +225,31 @@ def _onto_face(point: Floats, triangle: Floats) -> _Candidate:
     foot = triangle[0] + np.where(on_face, along_a, 0) * a + np.where(on_face, along_b, 0) * b
     gap = point - foot
     return np.where(on_face, _dot(gap, gap), np.inf), point, foot
+
+
+def _at_once(segment: Floats, triangle: Floats) -> _Candidate:
+    """Take the best of the three edges, worked out at once, and of the points over the face."""
+    edges = np.stack([triangle, triangle[[1, 2, 0]]]).swapaxes(1, 2)
+    to_edges = _between_segments(segment[:, :, np.newaxis], edges)
+    points = np.stack([*segment, _through_plane(segment, triangle)], axis=1)
+    to_face = _onto_face(points, triangle[:, :, np.newaxis])
+    return _nearer(_least(*to_edges), _least(*to_face))
+
+
+def _one_by_one(segment: Floats, triangle: Floats) -> _Candidate:
+    """Return what `_at_once` does, with so little at a time that it stays in the cache."""
+    best = _between_segments(segment, triangle[[0, 1]])
+    for corners in ([1, 2], [2, 0]):
+        best = _nearer(best, _between_segments(segment, triangle[corners]))
+    for point in (segment[0], segment[1], _through_plane(segment, triangle)):
+        best = _nearer(best, _onto_face(point, triangle))
+    return best
+
+
+def _least(squared: Floats, at_first: Floats, at_second: Floats) -> _Candidate:
+    """Take the best of several candidates of each pair, shapes (k, n) and (3, k, n)."""
+    pick, pair = squared.argmin(axis=0), np.arange(squared.shape[-1])
+    return squared[pick, pair], at_first[:, pick, pair], at_second[:, pick, pair]
 
 
 def _nearer(one: _Candidate, two: _Candidate) -> _Candidate:

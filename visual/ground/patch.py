@@ -192,5 +192,6 @@ class DemPatch:
         rows, columns = (a.ravel() for a in np.broadcast_arrays(rows, columns))
         inside = (rows >= 0) & (rows < self.shape[0] - 1)
         inside &= (columns >= 0) & (columns < self.shape[1] - 1)
-        flat = np.unique(rows[inside] * self.shape[1] + columns[inside])
+        flat = np.sort(rows[inside] * self.shape[1] + columns[inside])
+        flat = flat[np.diff(flat, prepend=-1) > 0]  # np.unique would load numpy.ma
         return flat // self.shape[1], flat % self.shape[1]

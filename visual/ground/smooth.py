@@ -1,9 +1,9 @@
 """Converting the nodes of a large grid without asking the map projection for each of them."""
 
+import math
 from collections.abc import Callable
 
 import numpy as np
-from numpy.polynomial import chebyshev
 
 from visual.ground.triangle import Array
 
@@ -36,11 +36,11 @@ def smooth_grid(exact: Callable[[Array, Array], Array], rows: Array, columns: Ar
     """
     if rows.size * columns.size < WORTHWHILE:
         return exact(rows, columns)
-    nodes = chebyshev.chebpts1(DEGREE + 1)
+    nodes = _roots()
     # not np.interp: rows may run downwards, as those of an image do
     v, u = (_share(a) for a in (rows, columns))
     known = exact(_at(nodes, rows), _at(nodes, columns))
-    inverse = np.linalg.inv(chebyshev.chebvander(nodes, DEGREE))
+    inverse = np.linalg.inv(_chebyshev(nodes))
     factors = inverse @ known @ inverse.T
     tests = np.linspace(-1, 1, 9)
     far_off = np.abs(_series(factors, tests, tests) - exact(_at(tests, rows), _at(tests, columns)))
@@ -62,5 +62,24 @@ def _at(share: Array, ends: Array) -> Array:
 
 
 def _series(factors: Array, v: Array, u: Array) -> Array:
-    left, right = (chebyshev.chebvander(a, DEGREE) for a in (v, u))
+    left, right = (_chebyshev(a) for a in (v, u))
     return np.asarray(left @ factors @ right.T, dtype=float)
+
+
+def _roots() -> Array:
+    """Return the zeros of the first Chebyshev polynomial that is left out, ascending."""
+    count = DEGREE + 1
+    return np.asarray(np.sin(0.5 * math.pi / count * np.arange(1 - count, count, 2)), dtype=float)
+
+
+def _chebyshev(x: Array) -> Array:
+    """Return the Chebyshev polynomials up to `DEGREE` at points, shape (n, DEGREE + 1).
+
+    By their recursion; `numpy.polynomial` has them too, but takes longer to load than all of this
+    takes to run.
+    """
+    values = np.empty((DEGREE + 1, len(x)))
+    values[0], values[1] = 1.0, x
+    for degree in range(2, DEGREE + 1):
+        values[degree] = values[degree - 1] * (2 * x) - values[degree - 2]
+    return values.T

@@ -165,8 +165,11 @@ def _held(own: Array, stretch: Array, stiffness: Array) -> Array:
     """Add members to the stiffness of the beam, shape (cases, size, size)."""
     whole = own + np.zeros((len(stretch), 1, 1))
     for number in range(stretch.shape[1]):
-        one = stretch[:, number]
-        whole += (stiffness[:, number, np.newaxis] * one)[:, :, np.newaxis] * one[:, np.newaxis]
+        # A member stretches with a few degrees of freedom only.
+        at = np.flatnonzero(stretch[:, number].any(axis=0))
+        one = stretch[:, number, at]
+        pull = stiffness[:, number, np.newaxis] * one
+        whole[:, at[:, np.newaxis], at] += pull[:, :, np.newaxis] * one[:, np.newaxis]
     return whole
 
 

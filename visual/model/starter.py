@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from visual.ground import dem_place
-from visual.site import write_starter
 
 
 def start_site(
@@ -25,6 +24,8 @@ def start_site(
     InputError
         If something is in the way or a file cannot be used.
     """
+    from visual.site import write_starter  # here, as what only reads sites need not load it
+
     if dem is None:
         return write_starter(folder, survey=survey, crs=crs or "local")
     place = dem_place(dem)

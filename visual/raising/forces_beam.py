@@ -262,7 +262,7 @@ def _elements(model: Model, weights: Weights) -> tuple[Array, tuple[Tube, ...]]:
     """Return nodes at joints and collars, no two too far apart, and the tube of each element."""
     mast = model.rig.mast
     joints = [foot for foot, _ in weights.sections] + [mast.length]
-    breaks = np.unique(np.round(joints + [collar.height for collar in mast.collars], 9))
+    breaks = np.array(sorted({*np.round(joints + [collar.height for collar in mast.collars], 9)}))
     places = [float(breaks[0])]
     for stop in breaks[1:]:
         pieces = max(1, math.ceil((stop - places[-1]) / LONGEST_ELEMENT))

@@ -19,7 +19,7 @@ DRAFT = "draft"
 class Section(BaseModel):
     """One table of a site file: frozen, and no key that is not known."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", validate_default=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", validate_default=True, defer_build=True)
 
     @model_validator(mode="before")
     @classmethod
