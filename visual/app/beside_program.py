@@ -135,7 +135,8 @@ def _rose(model: Model) -> Json:
 
 def _search(model: Model, job: Json, stop: Stop, tell: Tell) -> Json:
     from visual.search.land import land_around
-    from visual.search.run import Progress, search
+    from visual.search.pool import Progress
+    from visual.search.run import search
 
     within = None
     if job.get("within"):
