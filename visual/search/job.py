@@ -159,9 +159,9 @@ def make_job(
     shifts = tuple((i / parts, j / parts) for i in range(parts) for j in range(parts))
     make = partial(make_tables, lattice, n, balls, bearings=bearings, width=width)
     tables = tuple(make(shift=shift) for shift in shifts)
+    look, cover = partial(looker, lattice, width=width), partial(make_cover, model, n)
     first, tiles = _tiling(lattice, land, stride=stride, tile=tile)
-    low, above, within = _rotor(model)
-    level = level_of(model, n, tables[0], width=width)
+    (low, above, within), level = _rotor(model), level_of(model, n, tables[0], width=width)
     return Job(
         lattice=lattice,
         land=land,
@@ -171,10 +171,7 @@ def make_job(
         level=level,
         curves=make_curves(n, level, tables[0]),
         tables=tables,
-        cover=tuple(
-            make_cover(model, n, looker(lattice, shift, width), tables[0].bearings)
-            for shift in shifts
-        ),
+        cover=tuple(cover(look(shift), tables[0].bearings) for shift in shifts),
         shifts=shifts,
         stride=stride,
         tile=tile,
