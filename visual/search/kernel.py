@@ -73,14 +73,20 @@ def look_closely(ground, rig, at, b, hinge, steepness, free, floor, room):
     floor : float
         Below this nobody wants to know more.
     """
+    return look(ground, rig, at, b, hinge, steepness, free, floor, room)
+
+
+@inner
+def look(ground, rig, at, b, hinge, steepness, free, floor, room):
+    """Do what `look_closely` says, within another kernel."""
     room.shares[:] = math.nan
     best, cause = _anchors(ground, rig, at, b, hinge, free, room)
-    if best > floor:
-        best, cause = _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause)
     if best > floor:
         best, cause = _behind(ground, rig, at, b, hinge, room, best, cause)
     if best > floor:
         best, cause = _changes(rig, room, best, cause)
+    if best > floor:
+        best, cause = _ahead(ground, rig, at, b, hinge, steepness, floor, room, best, cause)
     if best > floor:
         best, cause = _with_head(ground, rig, at, b, hinge, room, best, cause)
     if best > floor:

@@ -9,6 +9,8 @@ heights asks at once whether they are known, and says NaN if one is not.
 
 import math
 
+import numpy as np
+
 from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.search.compiled import inner, outer
 
@@ -16,20 +18,23 @@ _ROUNDS = 8  # of finding the angle at which a point of the tube is just high en
 _PULLS = 7  # raising angles at which the pull is estimated
 _LOWEST = math.radians(-60.0)  # as the start angle of the checks
 _LOWEST_SINE = math.sin(_LOWEST)
+_NEXT = np.uint64(1)
 _SAME = 1e-12  # sines closer than this are one
 
 
 @inner
 def height(heights, p, width, first, second):
     """Return the ground at one sample, from the four nodes of its cell."""
-    a, b = heights[p], heights[p + 1]
-    c, d = heights[p + width], heights[p + width + 1]
+    # Unsigned: negative numbers would have to be looked out for, as they count from the end.
+    q, r = np.uint64(p), np.uint64(p + width)
+    a, b = heights[q], heights[q + _NEXT]
+    c, d = heights[r], heights[r + _NEXT]
     along, across = abs(a - d), abs(b - c)
     # No branch: which way a cell is cut is as good as random, and a wrong guess costs more.
     cut = (along < across) | ((along == across) & (a + d > b + c))
-    one = a * first[0] + b * first[1] + c * first[2] + d * first[3]
-    two = a * second[0] + b * second[1] + c * second[2] + d * second[3]
-    return one if cut else two
+    w0, w1 = first[0] if cut else second[0], first[1] if cut else second[1]
+    w2, w3 = first[2] if cut else second[2], first[3] if cut else second[3]
+    return a * w0 + b * w1 + c * w2 + d * w3
 
 
 @outer
@@ -37,8 +42,9 @@ def ray_heights(heights, width, at, b, ground, ray, count, z):
     """Fill in heights along a ray, above the hinge; tell whether all are known."""
     offset, first, second = ray.samples
     known = True
-    for k in range(count):
-        z[k] = height(heights, at + offset[b, k], width, first[b, k], second[b, k]) - ground
+    of, one, two = offset[b], first[b], second[b]
+    for k in range(np.uint64(count)):
+        z[k] = height(heights, at + of[k], width, one[k], two[k]) - ground
         known &= not math.isnan(z[k])
     return known
 
@@ -47,19 +53,20 @@ def ray_heights(heights, width, at, b, ground, ray, count, z):
 def tube_angle(z, b, back, n):
     """Return how low the bare mast can lie on the ground along a ray."""
     count, distance = back.number[b], back.distance[b]
-    steepest = -1e30
-    for k in range(count):
-        if distance[k] > n.length:
+    steepest, first = -1e30, 0.9 * n.foot
+    for k in range(np.uint64(count)):
+        d = distance[k]
+        if d > n.length:
             break
-        if distance[k] >= 0.9 * n.foot:
-            steepest = max(steepest, (z[k] + n.tube_radius) / distance[k])
+        steep = (z[k] + n.tube_radius) / d
+        steep = steep if d >= first else steepest
+        steepest = steep if steep > steepest else steepest
     # Sines of angles between ±90° are in the order of the angles, so one arcsine at the end does.
     sine = max(steepest / math.sqrt(1.0 + steepest * steepest), _LOWEST_SINE)
     room = n.trestle + n.tube_radius
-    sine = max(sine, _point_sine(distance, z, count, n.length, room))
+    sine = _point_sine(distance, z, count, n.length, room, sine)
     for height in n.collars:
-        room = n.collar_room + n.tube_radius
-        sine = max(sine, _point_sine(distance, z, count, height, room))
+        sine = _point_sine(distance, z, count, height, n.collar_room + n.tube_radius, sine)
     return math.asin(sine)
 
 
@@ -87,16 +94,29 @@ def balls_angle(heights, width, at, b, ground, under, angle):
 
 
 @inner
-def _point_sine(distance, z, count, along, room):
-    """Return the sine of the angle at which a point of the tube is just high enough."""
-    sine = 0.0
+def _point_sine(distance, z, count, along, room, least):
+    """Return the sine of the angle at which a point of the tube is high enough; not below least.
+
+    Between two samples the ground is straight, and the angle follows in one step: with m its slope
+    and c its height at the hinge, both in terms of `along`, sin θ = c + m cos θ.
+    """
+    sine = least
+    before = 0
     for _ in range(_ROUNDS):
-        before = sine
         d = along * math.sqrt(1.0 - sine * sine)
-        sine = min(max((_profile(distance, z, count, d) + room) / along, -0.85), 1.0)
-        if abs(sine - before) < _SAME:
+        k = reached(distance, count, d)
+        m = (z[k] - z[k - 1]) / (distance[k] - distance[k - 1])
+        c = z[k - 1] - m * distance[k - 1] + room
+        if before == 0 and along * least >= c + m * d:
             break
-    return sine
+        if k == before:
+            break
+        c /= along
+        square = 1.0 + m * m
+        sine = (c + m * math.sqrt(max(square - c * c, 0.0))) / square
+        sine = min(max(sine, -0.85), 1.0)
+        before = k
+    return max(sine, least)
 
 
 @inner

@@ -96,25 +96,30 @@ def bounds(tables, b, size, bench):
 
 
 @inner
-def rings_stop(wire, sides, tip, i, count, found):
-    """Add by cause how many bearings the rings alone stop, for one place."""
-    for b in range(count):
-        v = wire[0, b, i] + tip[b, i]
-        if math.isnan(v):
-            found[_GROUND] += 1
-        elif tip[b, i] + HAIR <= 0.0:
-            found[_GIN] += 1
-        elif wire[0, b, i] + HAIR <= 0.0:
-            found[_ANGLE] += 4
-        elif sides.shape[0] == 1 and sides[0, b, i] + HAIR <= 0.0:
-            found[_TIGHT] += 2
+def count_stops(wire, sides, tip, size, stops):
+    """Count for each place by cause how many bearings the rings alone stop, the deadlier double."""
+    ground, gin, angle, tight = stops[_GROUND], stops[_GIN], stops[_ANGLE], stops[_TIGHT]
+    zero, hair, one_ring = np.float32(0.0), HAIR, sides.shape[0] == 1
+    stops[:] = 0
+    for b in range(tip.shape[0]):
+        front, ahead, side = wire[0, b], tip[b], sides[0, b]
+        for i in range(size):
+            known = ~np.isnan(front[i] + ahead[i])
+            free = known & (ahead[i] + hair > zero)
+            steep = free & (front[i] + hair <= zero)
+            taut = free & ~steep & one_ring & (side[i] + hair <= zero)
+            ground[i] += np.int32(~known)
+            gin[i] += np.int32(known & ~free)
+            angle[i] += np.int32(4) * np.int32(steep)
+            tight[i] += np.int32(2) * np.int32(taut)
 
 
 @inner
-def usual(found):
-    """Return the cause that stops most bearings."""
+def usual(looked, stops, i):
+    """Return the cause that stops most bearings of a place, looked at or not."""
     best, most = _GROUND, 0
-    for cause in range(found.size):
-        if found[cause] > most:
-            best, most = cause, found[cause]
+    for cause in range(looked.size):
+        count = looked[cause] + stops[cause, i]
+        if count > most:
+            best, most = cause, count
     return best

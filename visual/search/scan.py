@@ -12,15 +12,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.search.causes import SHARES, Cause
-from visual.search.compiled import inner, outer
-from visual.search.kernel import look_closely, make_room
+from visual.search.compiled import apart, inner, outer
+from visual.search.kernel import look, make_room
 from visual.search.kernel_args import Ground, Rig, Room
 from visual.search.rings import (
     base,
     bounds,
+    count_stops,
     ring_heights,
     ring_shares,
-    rings_stop,
     tip_rooms,
     usual,
 )
@@ -44,8 +44,12 @@ class Bench(NamedTuple):
         What rings and tip leave at most at each bearing, and all of them together.
     left : ndarray of float32, shape (bearings,)
         What the bearings of one place, in the order they are tried, can leave at most.
+    tried : ndarray of int, shape (bearings,)
+        Which bearings these are.
     causes : ndarray, shape (SHARES,)
         How many bearings of one place each cause stops.
+    stops : ndarray of int32, shape (SHARES,)
+        How much the rings alone count for each cause.
     room : Room
         For close looks.
     """
@@ -58,7 +62,9 @@ class Bench(NamedTuple):
     tip: np.ndarray
     partial: np.ndarray
     left: np.ndarray
+    tried: np.ndarray
     causes: np.ndarray
+    stops: np.ndarray
     room: Room
 
 
@@ -124,15 +130,29 @@ def _scan(
                 continue
             p = at + (r * ground.width + left) * stride
             _ring_pass(ground, rig, p, stride, size, bench)
-            for i in range(size):
-                if not alive[r, left + i]:
-                    continue
-                c, may = left + i, free[r, left + i] if free.size else anywhere
-                tried, best, why, b = _try_bearings(
-                    ground, rig, p + i * stride, may, steepness[r, c], hinges[r, c], i, bench
-                )
-                looks += tried
-                share[r, c], cause[r, c], bearing[r, c] = best, why, b
+            count_stops(bench.wire, bench.sides, bench.tip, size, bench.stops)
+            here = slice(left, left + size)
+            looks += _segment(
+                ground, rig, p, stride, alive[r, here], free[r, here] if free.size else free[:0, 0],
+                steepness[r, here], hinges[r, here], share[r, here], cause[r, here],
+                bearing[r, here], bench, anywhere,
+            )  # fmt: skip
+    return looks
+
+
+@apart
+def _segment(
+    ground, rig, p, stride, alive, free, steepness, hinges, share, cause, bearing, bench, anywhere
+):
+    """Find the best bearing of places next to each other; return how many looks that took."""
+    looks = 0
+    for i in range(alive.size):
+        if alive[i]:
+            may = free[i] if free.size else anywhere
+            tried, share[i], cause[i], bearing[i] = _try_bearings(
+                ground, rig, p + i * stride, may, steepness[i], hinges[i], i, bench
+            )
+            looks += tried
     return looks
 
 
@@ -144,7 +164,8 @@ def _make_bench(rig: Rig) -> Bench:
     line, tip = np.empty((3, SEGMENT), np.float32), np.empty((count, SEGMENT), np.float32)
     return Bench(
         line[0], line[1], line[2], wire, np.empty_like(wire), tip, np.empty_like(tip),
-        np.empty(count, np.float32), np.zeros(SHARES, np.int32), make_room(rig),
+        np.empty(count, np.float32), np.empty(count, np.int64), np.zeros(SHARES, np.int32),
+        np.zeros((SHARES, SEGMENT), np.int32), make_room(rig),
     )  # fmt: skip
 
 
@@ -178,35 +199,43 @@ def _ring_pass(ground, rig, p, stride, size, bench):
 @inner
 def _try_bearings(ground, rig, p, free, steepness, hinge, i, bench):
     """Try the bearings of one place; return how many looks it took, share, cause, bearing."""
-    order, left, causes = rig.tables.order, bench.left, bench.causes
+    left, tried, causes = bench.left, bench.tried, bench.causes
     best, bearing, cause, looks = 0.0, -1, _GROUND, 0
     causes[:] = 0
-    if bench.most[i] > 0.0:
-        for step in range(order.size):
-            left[step] = bench.partial[order[step], i]
-        while True:
-            step = _most_promising(left, best)
-            if step < 0:
-                break
-            b, left[step], looks = order[step], np.float32(-1.0), looks + 1
-            may = free.size == 1 or free[b]
-            found, why = look_closely(ground, rig, p, b, hinge, steepness, may, best, bench.room)
-            if found > best:
-                best, bearing, cause = found, b, why
-            elif bearing < 0:
-                causes[_GROUND if math.isnan(found) else why] += 1
+    count = _worth_a_look(rig.tables.order, bench, i) if bench.most[i] > 0.0 else 0
+    while True:
+        k = _most_promising(left, count, best)
+        if k < 0:
+            break
+        b, left[k], looks = tried[k], np.float32(-1.0), looks + 1
+        may = free.size == 1 or free[b]
+        found, why = look(ground, rig, p, b, hinge, steepness, may, best, bench.room)
+        if found > best:
+            best, bearing, cause = found, b, why
+        elif bearing < 0:
+            causes[_GROUND if math.isnan(found) else why] += 1
     if bearing >= 0:
         return looks, best, cause, bearing
-    rings_stop(bench.wire, bench.sides, bench.tip, i, order.size, causes)
-    return looks, -1.0, usual(causes), -1
+    return looks, -1.0, usual(causes, bench.stops, i), -1
 
 
 @inner
-def _most_promising(left, best):
-    """Return the step of the bearing that can leave most; -1 if none can leave more than best."""
-    # NaN is never above the best, so unknown ground is never looked at closely.
+def _worth_a_look(order, bench, i):
+    """List the bearings of one place that can leave anything; return how many there are."""
+    # NaN is never above 0, so unknown ground is never looked at closely.
+    count = 0
+    for step in range(order.size):
+        most = bench.partial[order[step], i]
+        bench.left[count], bench.tried[count] = most, order[step]
+        count += most > 0.0
+    return count
+
+
+@inner
+def _most_promising(left, count, best):
+    """Return which of those listed can leave most; -1 if none can leave more than best."""
     found = -1
-    for step in range(left.size):
-        if left[step] > best:
-            found, best = step, left[step]
+    for k in range(count):
+        if left[k] > best:
+            found, best = k, left[k]
     return found
