@@ -151,3 +151,11 @@ def stopping_checks(model):
 @pytest.fixture(scope="session")
 def stops():
     return stopping_checks
+
+
+@pytest.fixture(scope="session")
+def rig_tables():
+    """The tables of a site file with the rig of these tests."""
+    from copy import deepcopy
+
+    return deepcopy(RIG)

@@ -19,7 +19,7 @@ from visual.search import run
 from visual.search import short_list as short_list_module
 from visual.search.causes import Cause
 from visual.search.files import write_place, write_search
-from visual.search.run import gather, prepare, search
+from visual.search.run import search
 from visual.search.search_text import search_lines
 from visual.search.short_list import short_list
 from visual.search.tile import search_tile
@@ -233,20 +233,3 @@ def test_measured_anchors_and_odd_turns_are_refused(make_land):
     land = make_land(lambda x, y: 0 * x)
     with pytest.raises(InputError, match="90 degrees must be a whole number of turns"):
         search(land.model, turn=math.radians(7), lattice=land.lattice)
-
-
-def test_tiles_on_a_cluster_of_two_workers_give_the_same(land):
-    distributed = pytest.importorskip("distributed")
-    job, whole = prepare(land.model, step=2.0, turn=math.radians(45), tile=16, lattice=land.lattice)
-    local = gather(land.model, job, whole, (search_tile(job, k) for k in range(job.count)))
-    with (
-        distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
-        ) as cluster,
-        distributed.Client(cluster) as client,
-    ):
-        sent = client.scatter(job, broadcast=True)
-        tiles = client.gather(client.map(search_tile, [sent] * job.count, range(job.count)))
-    there = gather(land.model, job, whole, tiles)
-    for a, b in zip(arrays(local), arrays(there), strict=True):
-        assert np.array_equal(a, b)

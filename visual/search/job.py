@@ -146,14 +146,13 @@ def make_job(
     bearings : int
         Front bearings, evenly around; a multiple of 4.
     tile : int
-        Places along the side of a tile.
+        Places along the side of a tile; of longer steps fewer, so that its ground is the same.
     """
     n, balls = numbers_of(model), balls_of(model)
     stride = max(1, math.floor(step / lattice.cell + NEARLY))
     parts = 1 if stride > 1 else max(1, math.ceil(lattice.cell / step - NEARLY))
     _refuse_odd(lattice, land, step=step, parts=parts)
-    # a tile has about the same ground whatever the step
-    tile = max(8, math.ceil(tile / parts)) if stride == 1 else max(1, math.ceil(tile / stride))
+    tile = max(8, math.ceil(tile / parts)) if stride == 1 else max(1, tile // stride)
     margin = math.ceil((reach_of(n, balls) + 2.0) / lattice.cell) + 2
     width = tile * stride + 2 * margin + 2
     shifts = tuple((i / parts, j / parts) for i in range(parts) for j in range(parts))
