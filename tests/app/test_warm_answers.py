@@ -1,5 +1,6 @@
 """A session that keeps what an edit does not change says the same as one that keeps nothing."""
 
+import functools
 import random
 import tomllib
 from pathlib import Path
@@ -7,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from visual.app.answer import work_out
+from visual.app.kept_work import KeptWork, made_of
 from visual.app.sketch import sketch
 from visual.checks.clearance import certified_minima_of_all
-from visual.checks.kept_minima import KeptMinima
 from visual.errors import HillmastError
-from visual.model import ModelLoader
+from visual.model import ModelLoader, load_model
+from visual.raising import analyse_forces, analyse_raise
 from visual.site import data_state, edit_text, read_site_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -59,10 +61,8 @@ def walk(name, *, steps, seed):
     """Yield the answers of a warm session along random edits, each beside a cold one."""
     path, chance = SAMPLES / name, random.Random(seed)
     first = path.read_text(encoding="utf-8")
-    loader, minima = ModelLoader(), KeptMinima()
-    answer = work_out(
-        read_site_text(first, path=path), loader, version=1, text=first, minima_of=minima
-    )
+    loader, kept = ModelLoader(), KeptWork()
+    answer = work_out(read_site_text(first, path=path), loader, version=1, text=first, kept=kept)
     texts, version = [first], 1
     while version <= steps:
         changes = one_edit(texts[-1], chance)
@@ -76,10 +76,10 @@ def walk(name, *, steps, seed):
             continue
         version += 1
         texts.append(text)
-        quick = sketch(loader.load(site), answer, version=version, data=data_state(site))
-        answer = work_out(
-            site, loader, version=version, text=text, sketched=quick, minima_of=minima
-        )
+        model = loader.load(site)
+        raised = kept.raise_of(model)
+        quick = sketch(model, answer, version=version, data=data_state(site), raised=raised)
+        answer = work_out(site, loader, version=version, text=text, sketched=quick, kept=kept)
         yield changes, answer, cold
 
 
@@ -100,7 +100,7 @@ def test_a_search_is_made_again_for_what_has_changed_and_for_nothing_else(monkey
 
     monkeypatch.setattr("visual.checks.kept_minima.certified_minima_of_all", noted)
     path = SAMPLES / "flat_yard/site.toml"
-    text, loader, minima = path.read_text(encoding="utf-8"), ModelLoader(), KeptMinima()
+    text, loader, kept = path.read_text(encoding="utf-8"), ModelLoader(), KeptWork()
     for changes, again in (
         ({}, None),
         ({}, set()),
@@ -112,5 +112,39 @@ def test_a_search_is_made_again_for_what_has_changed_and_for_nothing_else(monkey
         searched.clear()
         text = edit_text(text, changes, file=path.name)
         site = read_site_text(text, path=path)
-        work_out(site, loader, version=1, text=text, minima_of=minima)
+        work_out(site, loader, version=1, text=text, kept=kept)
         assert again is None or set(searched) == again, changes
+
+
+class Watched:
+    """Stands for a record, and notes which of its parts were read."""
+
+    def __init__(self, record, name, read, *, deeper=()):
+        self.parts = record, name, read, deeper
+
+    def __getattr__(self, part):
+        record, name, read, deeper = self.parts
+        place, made = f"{name}.{part}", vars(type(record)).get(part)
+        if place not in deeper and isinstance(made, property | functools.cached_property):
+            return (made.fget if isinstance(made, property) else made.func)(self)
+        found = getattr(record, part)
+        if place in deeper:
+            return Watched(found, place, read, deeper=deeper)
+        read.add(place)
+        return found
+
+
+@pytest.mark.parametrize("name", ["hill_paddock", "terrace"])
+def test_the_raise_and_its_forces_read_no_more_of_a_model_than_they_are_kept_by(name):
+    model, read = load_model(SAMPLES / name), set()
+    watched = Watched(model, "model", read, deeper=("model.site", "model.site.limits"))
+    analyse_forces(watched, analyse_raise(watched))
+    assert {"model.rig", "model.anchors"} < read
+    assert read <= {
+        "model.ground",
+        "model.rig",
+        "model.anchors",
+        "model.site.limits.trestle",
+        "model.site.limits.head_clearance",
+    }
+    assert len(made_of(model)) == 5

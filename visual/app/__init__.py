@@ -5,6 +5,7 @@
     placing.py    dragged base, anchors and front → keys of the site file
     numbers.py    key numbers and findings, against those of the saved site
     answer.py     what one state of the site comes to
+    kept_work.py  what holds for the next state too
     sketch.py     the quick part of it
     standing.py   what a site stands at: text, answer, who waits for news
     session.py    what can be done to it: edits, undo, save

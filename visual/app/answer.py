@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from visual.app.kept_work import KeptWork
 from visual.app.numbers import (
     compared_findings,
     compared_numbers,
@@ -12,8 +13,6 @@ from visual.app.numbers import (
 )
 from visual.app.what_to_try import what_to_try
 from visual.checks import Report, assess, results_document, summary_lines
-from visual.checks.clearance import certified_minima_of_all
-from visual.checks.kept_minima import MinimaOf
 from visual.checks.report import nothing
 from visual.errors import Problem
 from visual.model import Model, ModelLoader
@@ -67,7 +66,7 @@ def work_out(
     version: int,
     text: str,
     sketched: "Sketch | None" = None,
-    minima_of: MinimaOf = certified_minima_of_all,
+    kept: KeptWork | None = None,
     between: Callable[[], None] = nothing,
 ) -> Answer:
     """Load and judge a site.
@@ -80,20 +79,30 @@ def work_out(
         The text it was read from.
     sketched : Sketch or None
         The quick part, where it is worked out already.
-    minima_of, between : callable
-        As `assess` takes them.
+    kept : KeptWork or None
+        What was worked out before.
+    between : callable
+        As `assess` takes it.
 
     Raises
     ------
     HillmastError
         If the site cannot be used; it carries every problem.
     """
+    kept = kept or KeptWork()
     data = data_state(site)  # before they are read: a change while reading is then noticed
     if sketched is None:
-        model, raised = loader.load(site), None
+        model = loader.load(site)
+        raised = kept.raise_of(model)
     else:
         model, raised, data = sketched.model, sketched.raised, sketched.data
-    report = assess(model, raised=raised, minima_of=minima_of, between=between)
+    report = assess(
+        model,
+        raised=raised,
+        minima_of=kept.minima_of,
+        forces_of=kept.forces_of,
+        between=between,
+    )
     results = results_document(report)
     return Answer(version=version, text=text, report=report, results=results, data=data)
 

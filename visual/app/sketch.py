@@ -68,9 +68,11 @@ class Sketch:
         return FRESH
 
 
-def sketch(model: Model, last: Answer, *, version: int, data: DataState) -> Sketch:
+def sketch(
+    model: Model, last: Answer, *, version: int, data: DataState, raised: Raise | None = None
+) -> Sketch:
     """Work out the quick part of an answer and lay it over the last one."""
-    raised = analyse_raise(model)
+    raised = analyse_raise(model) if raised is None else raised
     found = list(_findings(model, raised))
     checks = frozenset(finding.check for finding in found)
     old = [one for one in last.results["findings"] if one["check"] not in checks]

@@ -5,10 +5,10 @@ import threading
 import time
 
 from visual.app.answer import Answer, work_out
+from visual.app.kept_work import KeptWork
 from visual.app.live_scene import SceneBuilder
 from visual.app.session import Session
 from visual.app.sketch import Sketch, sketch
-from visual.checks.kept_minima import KeptMinima
 from visual.errors import HillmastError, InputError, Problem
 from visual.model import ModelLoader
 from visual.site import DataState, SiteFile, data_state, read_site_text
@@ -35,7 +35,7 @@ class Worker:
     def __init__(self, session: Session, *, draws: bool = True) -> None:
         self._session = session
         self._loader = ModelLoader()
-        self._minima = KeptMinima()
+        self._kept = KeptWork()
         self._builder = SceneBuilder() if draws else None
         self._answered = time.monotonic()
         self._thread = threading.Thread(target=self._run, name="hillmast-worker", daemon=True)
@@ -86,7 +86,7 @@ class Worker:
             version=version,
             text=text,
             sketched=sketched,
-            minima_of=self._minima,
+            kept=self._kept,
             between=lambda: self._drop_if_overtaken(version),
         )
 
@@ -98,7 +98,9 @@ class Worker:
 
     def _sketch(self, site: SiteFile, last: Answer, version: int, data: DataState) -> Sketch:
         """Tell the quick part of an answer before the full one is worked out."""
-        sketched = sketch(self._loader.load(site), last, version=version, data=data)
+        model = self._loader.load(site)
+        raised = self._kept.raise_of(model)
+        sketched = sketch(model, last, version=version, data=data, raised=raised)
         self._session.outline(sketched)
         if self._builder is not None:
             scene = self._builder.outline(sketched)

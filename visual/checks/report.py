@@ -77,6 +77,7 @@ def assess(
     *,
     raised: Raise | None = None,
     minima_of: MinimaOf = certified_minima_of_all,
+    forces_of: Callable[[Model, Raise], RaiseForces] = analyse_forces,
     between: Callable[[], None] = nothing,
 ) -> Report:
     """Judge a model: geometry and forces of the raise, zones, clearances, setbacks, findings.
@@ -89,6 +90,8 @@ def assess(
         The geometry of its raise, where that is worked out already.
     minima_of : callable
         What finds the certified minima; one that keeps them is quicker from model to model.
+    forces_of : callable
+        What works out the forces.
     between : callable
         Called between the parts of the work; what it raises ends the work.
     """
@@ -101,7 +104,7 @@ def assess(
     gin_pole = judge_gin_pole(model, raised, minima_of=minima_of)
     tow = judge_tow(model, raised, minima_of=minima_of)
     between()
-    forces = analyse_forces(model, raised)
+    forces = forces_of(model, raised)
     between()
     setbacks = find_setbacks(model)
     findings = [
