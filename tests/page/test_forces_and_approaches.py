@@ -2,6 +2,7 @@
 
 import base64
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -89,6 +90,16 @@ def test_a_row_between_the_steps_of_a_raise_is_worked_out(report):
     run = run_raise(report.model, tow_path(report.model, odd), with_head=True)
     pull = np.linalg.norm(tables(data, WITH_HEAD)["tow line"][0, 3:])
     assert pull == pytest.approx(float(run.tow_tension[0]), rel=1e-6)
+
+
+def test_a_force_that_is_not_known_has_an_empty_table(report):
+    run = report.forces.loaded
+    lost = replace(run, tow_tension=np.full(run.angles.shape, np.nan))
+    unknown = replace(report, forces=replace(report.forces, loaded=lost))
+    data = {"forces": forces_data(unknown, run.angles[:3])}
+    assert np.isnan(tables(data, WITH_HEAD)["tow line"]).all()
+    assert np.isfinite(tables(data, WITH_HEAD)["weight"]).all()
+    assert np.isfinite(tables(data, BARE)["tow line"]).all()
 
 
 def test_keys_are_the_same_at_all_angles_though_names_change(data):

@@ -30,24 +30,34 @@ def forces_data(report: Report, angles: Numbers) -> Json | None:
     runs = {WITH_HEAD: ("with the head", forces.loaded)}
     if forces.bare is not forces.loaded:
         runs[BARE] = ("first raise, without the head", forces.bare)
+    rows = {key: _by_force(report.model, run, angles) for key, (_, run) in runs.items()}
+    kinds = {key: found[0][1] for each in rows.values() for key, found in each.items()}
     return {
         "newtonsPerMetre": scales,
         "scale": {system: short_scale(scales[system], system) for system in _SYSTEMS},
         "least": LEAST,
         "runs": [
-            {"key": key, "word": word, "forces": _tables(report.model, run, angles)}
-            for key, (word, run) in runs.items()
+            {
+                "key": key,
+                "word": word,
+                # a force that is not known at all has a table too, so that the page can say so
+                "forces": [
+                    _table(kind, rows[key].get(name, []), len(angles))
+                    for name, kind in kinds.items()
+                ],
+            }
+            for key, (word, _) in runs.items()
         ],
     }
 
 
-def _tables(model: Model, run: RaiseRun, angles: Numbers) -> list[Json]:
-    """Return one table for each force of a raise; NaN where it is not known."""
+def _by_force(model: Model, run: RaiseRun, angles: Numbers) -> dict[str, list[tuple[int, Force]]]:
+    """Return each force of a raise with the rows of the tables in which it is known."""
     rows: dict[str, list[tuple[int, Force]]] = {}
     for row, found in enumerate(_rows(model, run, angles)):
         for force in found:
             rows.setdefault(force.key, []).append((row, force))
-    return [_table(key, found, len(angles)) for key, found in rows.items()]
+    return rows
 
 
 def _rows(model: Model, run: RaiseRun, angles: Numbers) -> list[list[Force]]:
@@ -67,19 +77,19 @@ def _rows(model: Model, run: RaiseRun, angles: Numbers) -> list[list[Force]]:
     return found
 
 
-def _table(key: str, found: list[tuple[int, Force]], rows: int) -> Json:
+def _table(kind: Force, found: list[tuple[int, Force]], rows: int) -> Json:
+    """Return one force at every angle; NaN where it is not known."""
     table = np.full((rows, 6), math.nan)
-    names = sorted({force.name for _, force in found})
+    names = sorted({force.name for _, force in found}) or [kind.key]
     name_at = np.zeros(rows, dtype=int)
     for row, force in found:
         table[row] = [*force.at, *force.vector]
         name_at[row] = names.index(force.name)
-    first = found[0][1]
     return {
-        "key": key,
+        "key": kind.key,
         "names": names,
         "nameAt": pack_whole(name_at),
-        "pushes": first.pushes,
-        "inside": first.inside,
+        "pushes": kind.pushes,
+        "inside": kind.inside,
         "table": pack_exact(table),
     }

@@ -5,7 +5,8 @@ import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import type { Approach, Finding, LabelLayer, MarkLayer, Triple, Units } from "./data.ts";
 import { fatLines } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
-import type { Sign, Viewer } from "./viewer.ts";
+import type { Sign } from "./signs.ts";
+import type { Viewer } from "./viewer.ts";
 
 export const APPROACH = "approach";
 

@@ -12,7 +12,8 @@ import type { Lettering } from "./lettering.ts";
 import { mixed } from "./rig.ts";
 import type { Boxes } from "./spots.ts";
 import { angleText, forceText } from "./units.ts";
-import type { Sign, Viewer } from "./viewer.ts";
+import type { Sign } from "./signs.ts";
+import type { Viewer } from "./viewer.ts";
 
 export const FORCES = "forces";
 
@@ -186,10 +187,11 @@ export class Forces {
     const what = forces.runs.length > 1 ? `, ${run?.word ?? ""}` : "";
     const title = viewer.angle === "standing" ? "Forces" : `Forces at ${angleText(viewer.angle)}${what}`;
     const scale = viewer.angle === "standing" ? "Slide along the chart: the arrows are those of the raise." : `length of arrows: ${forces.scale[viewer.units]}`;
-    const whole = [title, scale, ...lines].join("\n");
+    const all = this.now().map((one) => this.words(one));
+    const whole = [title, scale, ...lines, ...all].join("\n");
     if (whole === this.said) return;
     this.said = whole;
-    const every = element("ul", "hm-unseen", ...this.now().map((one) => element("li", "", this.words(one))));
+    const every = element("ul", "hm-unseen", ...all.map((words) => element("li", "", words)));
     this.key.replaceChildren(element("b", "", title), ...[scale, ...lines].map((line) => element("span", "", line)), every);
   }
 }

@@ -26,7 +26,7 @@ export class RaiseSlider {
   private readonly track = element("div", "hm-track");
   private readonly play = element("button", "hm-play");
   private readonly up = element("button", "hm-standing", "Standing");
-  private readonly bare = element("button", "hm-standing", "Bare mast");
+  private readonly bare = element("button", "hm-bare", "Bare mast");
   private readonly numbers = element("div", "hm-numbers");
   private chart = svg("svg", {});
   private knob = svg("g", {});

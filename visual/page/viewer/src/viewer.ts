@@ -4,10 +4,7 @@ import { Mesh, MeshLambertMaterial, type Object3D, Vector2, Vector3 } from "thre
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import {
   type Fact,
-  floats,
-  type LabelLayer,
   type Layer,
-  type MarkLayer,
   type PageData,
   type Units,
   type ViewData,
@@ -18,6 +15,7 @@ import { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import { Drawn, Looks } from "./layers.ts";
 import { type Angle, Rig } from "./rig.ts";
+import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
 
 export interface Change {
@@ -34,12 +32,6 @@ export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
 const ASKED_FOR = ["forces"];
-
-/** A label or mark and where it is now. */
-export interface Sign {
-  layer: LabelLayer | MarkLayer;
-  at: Vector3;
-}
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -338,26 +330,6 @@ export class Viewer {
   private tell<K extends keyof Change>(what: K, value: Change[K]): void {
     for (const ear of this.ears.get(what) ?? []) (ear as Ear<K>)(value);
   }
-}
-
-const unpackedMarks = new WeakMap<MarkLayer, Vector3[]>();
-
-function marksOf(layer: MarkLayer): Vector3[] {
-  let known = unpackedMarks.get(layer);
-  if (!known) {
-    known = pointsOf(layer);
-    unpackedMarks.set(layer, known);
-  }
-  return known.map((at) => at.clone());
-}
-
-function pointsOf(layer: MarkLayer): Vector3[] {
-  const numbers = floats(layer.at);
-  const found: Vector3[] = [];
-  for (let i = 0; i + 2 < numbers.length; i += 3) {
-    found.push(new Vector3(numbers[i], numbers[i + 1], numbers[i + 2]));
-  }
-  return found;
 }
 
 /** True if a thing and everything it hangs on is visible. */
