@@ -3,6 +3,7 @@
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
 import type { PageData, Status, ViewData } from "./data.ts";
+import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
@@ -110,6 +111,9 @@ export class Frame {
     this.tabs.setAttribute("aria-label", "Panels");
     this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
     scene.append(this.stamp, firstHint(this.root));
+    // somebody who was sent a page wants answers first, and all findings after them
+    const short = this.viewer.data.brief ? new InShort(this.viewer, (one) => this.findings.show(one)) : null;
+    if (short) this.addPanel({ key: "short", title: "In short", body: short.root });
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
@@ -120,7 +124,7 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
-    this.open(this.isNarrow() ? null : "findings");
+    this.open(this.isNarrow() ? null : short ? "short" : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
 
