@@ -20,7 +20,7 @@ from visual.search import short_list as short_list_module
 from visual.search.causes import Cause
 from visual.search.files import write_place, write_search
 from visual.search.run import gather, prepare, search
-from visual.search.search_text import search_lines
+from visual.search.search_text import format_area, search_lines
 from visual.search.short_list import short_list
 from visual.search.tile import search_tile
 from visual.site import Feature
@@ -242,3 +242,17 @@ def test_tiles_on_a_cluster_of_two_workers_give_the_same(land):
     there = gather(land.model, job, whole, tiles)
     for a, b in zip(arrays(local), arrays(there), strict=True):
         assert np.array_equal(a, b)
+
+
+@pytest.mark.parametrize(
+    ("area", "units", "text"),
+    [
+        (18.0, "imperial", "194 sq ft"),
+        (1000.0, "imperial", "10,764 sq ft"),
+        (4046.8564224, "imperial", "1.00 acres"),
+        (18.0, "metric", "18 m²"),
+        (2500.0, "metric", "0.25 ha"),
+    ],
+)
+def test_small_areas_are_not_rounded_to_nothing(area, units, text):
+    assert format_area(area, units) == text

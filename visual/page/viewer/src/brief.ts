@@ -20,6 +20,13 @@ export class InShort {
     this.fill();
   }
 
+  /** The same for paper, which leads nowhere. */
+  get onPaper(): HTMLElement {
+    const made = this.root.cloneNode(true) as HTMLElement;
+    for (const one of made.querySelectorAll(".hm-short-see")) one.remove();
+    return made;
+  }
+
   private fill(): void {
     const { brief } = this.viewer.data;
     this.root.replaceChildren(...(brief ? this.answers(brief) : []));
@@ -34,22 +41,23 @@ export class InShort {
       element("h3", "", "What if it falls?"),
       element("p", "", "While it is raised nobody may be in the circle around it, ", element("b", "", brief.reach[units]), " from its foot."),
       this.falls(brief),
-      element("h3", "", "What will I see?"),
-      ...this.windows(),
+      element("section", "hm-short-see", element("h3", "", "What will I see?"), ...this.windows()),
       element("h3", "", "When is it raised, and for how long?"),
       element("p", "", brief.when ?? `This file does not say; ask ${ask}.`),
       element("h3", "", "Whom can I ask?"),
       element("p", "", `${ask[0]?.toUpperCase()}${ask.slice(1)}.`),
-      element("p", "hm-hint", "Worked out for the mast in one stiff piece on the ground as it was surveyed. A planning aid, not a stamped design."),
+      element("p", "hm-hint", "Worked out for the mast in one stiff piece on the ground as far as it is known; what breaks off can fly farther. A planning aid, not a stamped design."),
     ];
   }
 
   /** What a falling mast can reach, and what not. */
   private falls(brief: Brief): HTMLElement {
     const { findings } = this.viewer.data;
-    const rows = brief.falls.flatMap((k) => findings[k] ?? []).map((finding) => {
+    const rows = brief.falls.flatMap(({ finding: k, text }) => {
+      const finding = findings[k];
+      if (!finding) return [];
       const name = finding.subject.replace(/^falling mast to /, "");
-      const open = element("button", "hm-finding", element("span", "hm-subject", statusSign(finding.status), ` ${name}`), element("span", "hm-message", finding.message[this.viewer.units]));
+      const open = element("button", "hm-finding", element("span", "hm-subject", statusSign(finding.status), ` ${name}`), element("span", "hm-message", text[this.viewer.units]));
       open.type = "button";
       open.addEventListener("click", () => this.go(finding));
       return element("li", "", open);

@@ -237,8 +237,8 @@ export interface Brief {
   total: Record<Units, string>;
   mast: Record<Units, string>;
   reach: Record<Units, string>;
-  /** Numbers of the findings that say what a falling mast can reach. */
-  falls: number[];
+  /** What a falling mast can reach: numbers of findings, each with it in words. */
+  falls: { finding: number; text: Record<Units, string> }[];
   when: string | null;
   contact: string | null;
 }

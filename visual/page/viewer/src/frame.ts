@@ -32,6 +32,7 @@ export class Frame {
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
+  private short: InShort | null = null;
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
   private readonly tools = element("div", "hm-tools");
@@ -112,8 +113,8 @@ export class Frame {
     this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
     scene.append(this.stamp, firstHint(this.root));
     // somebody who was sent a page wants answers first, and all findings after them
-    const short = this.viewer.data.brief ? new InShort(this.viewer, (one) => this.findings.show(one)) : null;
-    if (short) this.addPanel({ key: "short", title: "In short", body: short.root });
+    if (this.viewer.data.brief) this.short = new InShort(this.viewer, (one) => this.findings.show(one));
+    if (this.short) this.addPanel({ key: "short", title: "In short", body: this.short.root });
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
@@ -124,7 +125,7 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
-    this.open(this.isNarrow() ? null : short ? "short" : "findings");
+    this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
 
@@ -192,6 +193,7 @@ export class Frame {
       element("p", "", [viewer.view?.word ?? "", angle, site.date, said.standing].filter(Boolean).join(" · ")),
       image,
       element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
+      ...(this.short ? [this.short.onPaper] : []),
       legend(viewer),
       findingsTable(viewer.data, viewer.units),
       element("p", "", [...said.notes, site.program].join(" · ")),
