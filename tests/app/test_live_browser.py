@@ -198,4 +198,13 @@ def test_dialogs_say_what_is_wrong_and_a_changed_data_file_is_offered(view):
     page.locator("dialog input").nth(1).fill("EPSG:1")
     page.click("dialog [type=submit]")
     page.locator("dialog .hm-live-wrong", has_text="not a known coordinate").wait_for()
+    marked = "[...document.querySelectorAll('dialog [aria-invalid=true]')].map((one) => one.name)"
+    assert page.evaluate(marked) == ["crs"]
+    assert page.evaluate("document.activeElement.name") == "crs"
+    page.path.with_name("taken").mkdir()
+    page.locator("dialog input").nth(0).fill("taken")
+    page.locator("dialog input").nth(1).fill("")
+    page.click("dialog [type=submit]")
+    page.locator("dialog .hm-live-wrong", has_text="such a folder already").wait_for()
+    assert page.evaluate(marked) == ["site"]
     page.wrong.clear()  # the browser notes each refusal as an error of its own

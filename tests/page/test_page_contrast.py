@@ -19,7 +19,7 @@ def page(chromium, page_file):
     context.close()
 
 
-@pytest.mark.parametrize("tab", ["Findings", "Show", "Tape", "Read first"])
+@pytest.mark.parametrize("tab", ["In short", "Findings", "Show", "Tape", "Read first"])
 def test_every_text_stands_out_from_its_ground(page, legible, tab):
     page.get_by_role("tab", name=tab).click()
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
@@ -54,7 +54,7 @@ def phone(chromium, page_file):
     context.close()
 
 
-@pytest.mark.parametrize("tab", [None, "findings", "show", "tape", "read"])
+@pytest.mark.parametrize("tab", [None, "short", "findings", "show", "tape", "read"])
 def test_on_a_phone_every_text_is_legible_and_every_target_can_be_hit(phone, legible, tab):
     phone.evaluate(f"hillmast.frame.open({f'{tab!r}' if tab else 'null'})")
     phone.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")

@@ -20,7 +20,7 @@ from visual.search import short_list as short_list_module
 from visual.search.causes import Cause
 from visual.search.files import write_place, write_search
 from visual.search.run import search
-from visual.search.search_text import search_lines
+from visual.search.search_text import format_area, search_lines
 from visual.search.short_list import short_list
 from visual.search.tile import search_tile
 from visual.site import Feature
@@ -233,3 +233,17 @@ def test_measured_anchors_and_odd_turns_are_refused(make_land):
     land = make_land(lambda x, y: 0 * x)
     with pytest.raises(InputError, match="90 degrees must be a whole number of turns"):
         search(land.model, turn=math.radians(7), lattice=land.lattice)
+
+
+@pytest.mark.parametrize(
+    ("area", "units", "text"),
+    [
+        (18.0, "imperial", "194 sq ft"),
+        (1000.0, "imperial", "10,764 sq ft"),
+        (4046.8564224, "imperial", "1.00 acres"),
+        (18.0, "metric", "18 m²"),
+        (2500.0, "metric", "0.25 ha"),
+    ],
+)
+def test_small_areas_are_not_rounded_to_nothing(area, units, text):
+    assert format_area(area, units) == text

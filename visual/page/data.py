@@ -15,6 +15,7 @@ from visual.checks.results import without_nan
 from visual.page.approach_data import approaches_data
 from visual.page.around import GROUPS, for_the_page, ground_data
 from visual.page.both_units import around_data, other_caption, other_units, setback_texts
+from visual.page.brief import brief_data
 from visual.page.facts import facts_data, points_data
 from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
@@ -98,6 +99,7 @@ class PageMaker:
             "chart": chart_data(report, self.angles),
             "forces": forces_data(report, self.angles),
             "findings": findings_data(report),
+            "brief": brief_data(report),
             "approaches": approaches_data(report),
             "views": views_data(report, self.maker.terrain),
             "facts": facts_data(report, self.angles),

@@ -45,6 +45,15 @@ class SiteSection(Section):
     date: Date | None = Field(
         default=None, description="Day for which magnetic north is taken; unknown if left out."
     )
+    when: Name | None = Field(
+        default=None,
+        description=(
+            "When the mast is to be raised, and how long it takes, in words; for the page to send."
+        ),
+    )
+    contact: Name | None = Field(
+        default=None, description="Whom neighbours may ask, in words; for the page to send."
+    )
 
 
 class GroundSection(Section):

@@ -232,6 +232,17 @@ export interface Sunlight {
   note: string;
 }
 
+export interface Brief {
+  /** From the ground to the highest point of the rotor, to the mast top; and how far a fall reaches. */
+  total: Record<Units, string>;
+  mast: Record<Units, string>;
+  reach: Record<Units, string>;
+  /** What a falling mast can reach: numbers of findings, each with it in words. */
+  falls: { finding: number; text: Record<Units, string> }[];
+  when: string | null;
+  contact: string | null;
+}
+
 export interface PageData {
   format: number;
   site: {
@@ -246,6 +257,8 @@ export interface PageData {
     program: string;
   };
   verdict: Record<Status, number>;
+  /** What a neighbour asks first; only in the page to send. */
+  brief?: Brief;
   roles: Record<string, Role>;
   groups: { key: string; word: string }[];
   around: { offset: Triple; ground: GroundData; layers: Layer[] };

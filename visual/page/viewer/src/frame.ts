@@ -3,6 +3,7 @@
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
 import type { PageData, Status, ViewData } from "./data.ts";
+import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
@@ -31,6 +32,7 @@ export class Frame {
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
+  private short: InShort | null = null;
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
   private readonly tools = element("div", "hm-tools");
@@ -110,6 +112,9 @@ export class Frame {
     this.tabs.setAttribute("aria-label", "Panels");
     this.tabs.addEventListener("keydown", (event) => this.tabKey(event));
     scene.append(this.stamp, firstHint(this.root));
+    // somebody who was sent a page wants answers first, and all findings after them
+    if (this.viewer.data.brief) this.short = new InShort(this.viewer, (one) => this.findings.show(one));
+    if (this.short) this.addPanel({ key: "short", title: "In short", body: this.short.root });
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
@@ -120,7 +125,7 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
-    this.open(this.isNarrow() ? null : "findings");
+    this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
 
@@ -188,6 +193,7 @@ export class Frame {
       element("p", "", [viewer.view?.word ?? "", angle, site.date, said.standing].filter(Boolean).join(" · ")),
       image,
       element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
+      ...(this.short ? [this.short.onPaper] : []),
       legend(viewer),
       findingsTable(viewer.data, viewer.units),
       element("p", "", [...said.notes, site.program].join(" · ")),
