@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from visual.checks.finding import limit_word
 from visual.checks.said import in_units
 from visual.units import UnitSystem, format_quantity
 
@@ -78,10 +79,10 @@ def _key(finding: Mapping[str, Any]) -> tuple[str, str]:
 def _compared(finding: Json, was: Json | None, units: UnitSystem) -> Json:
     unit = finding["unit"]
     lengths = [finding[name] for name in ("value", "limit", "margin")] if unit == "m" else []
-    texts = {f"{name}_text": _text(finding[name], unit, units) for name in ("value", "limit")}
     return {
         **finding,
-        **texts,
+        "value_text": _text(finding["value"], unit, units),
+        "limit_text": _limit_text(finding, units),
         "message": in_units(finding["message"], units, lengths=lengths),
         "was_status": was["status"] if was else None,
         "was_text": _text(was["value"], was["unit"], units) if was else "",
@@ -97,6 +98,14 @@ def _change(finding: Json, was: Json | None, units: UnitSystem) -> str:
         return "worse" if step > 0 else "better"
     texts = [_text(one["value"], one["unit"], units) for one in (finding, was)]
     return "moved" if texts[0] != texts[1] else ""
+
+
+def _limit_text(finding: Json, units: UnitSystem) -> str:
+    """Return the limit, with the way it counts before it; empty if there is none."""
+    text = _text(finding["limit"], finding["unit"], units)
+    numbers = [finding[name] for name in ("value", "limit", "margin")]
+    word = "limit" if None in numbers else limit_word(*numbers)
+    return f"{word} {text}" if text else ""
 
 
 def _text(value: float | None, unit: str, units: UnitSystem) -> str:

@@ -50,6 +50,22 @@ class Finding:
     message: str = ""
     basis: str = ""
 
+    @property
+    def limit_word(self) -> str:
+        """Which way the limit counts: "at least", "at most"; "limit" if that is not known."""
+        if self.value is None or self.limit is None or self.margin is None:
+            return "limit"
+        return limit_word(self.value, self.limit, self.margin)
+
+
+def limit_word(value: float, limit: float, margin: float) -> str:
+    """Return which way a limit counts, as the margin tells: "at least", "at most", or "limit"."""
+    # a margin of certified distances is a hair off the difference, so the nearer one is meant
+    least, most = abs(margin - (value - limit)), abs(margin - (limit - value))
+    if least == most:
+        return "limit"
+    return "at least" if least < most else "at most"
+
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Sort findings by status, then by margin over limit, so that metres and newtons compare."""

@@ -33,7 +33,7 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "subject": finding.subject,
         "status": finding.status,
         "value": both_units(finding.value, finding.unit),
-        "limit": both_units(finding.limit, finding.unit),
+        "limit": _limit(finding),
         "margin": both_units(finding.margin, finding.unit),
         "angle": finding.angle,
         "where": None if finding.where is None else [float(value) for value in finding.where],
@@ -44,6 +44,12 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         },
         "basis": finding.basis,
     }
+
+
+def _limit(finding: Finding) -> Json | None:
+    """Return the limit as text, with the way it counts before it."""
+    texts = both_units(finding.limit, finding.unit)
+    return texts and {units: f"{finding.limit_word} {text}" for units, text in texts.items()}
 
 
 def both_units(value: float | None, unit: str) -> Json | None:

@@ -112,7 +112,7 @@ export class Findings {
 function numbersOf(finding: Finding, viewer: Viewer): string {
   const { units } = viewer;
   const found = finding.value?.[units] ?? "";
-  const limit = finding.limit ? `limit ${finding.limit[units]}` : "";
+  const limit = finding.limit?.[units] ?? "";
   const angle = finding.angle === null ? "" : `at ${angleText(finding.angle)}`;
   return [found, limit, angle].filter(Boolean).join(", ");
 }

@@ -70,7 +70,7 @@ export class Change {
     const numbers = one.was_text && one.was_text !== one.value_text
       ? `${one.was_text} → ${one.value_text}`
       : one.value_text;
-    const limit = one.limit_text ? `, limit ${one.limit_text}` : "";
+    const limit = one.limit_text ? `, ${one.limit_text}` : "";
     const words = element(
       "button",
       "hm-live-finding",

@@ -78,7 +78,11 @@ export function summary(found: Found, units: Units): string {
   if (!found.works) return `${stopped}Nowhere on the ${found.area[units]} that were looked at does any bearing work.`;
   const share = Math.max(1, Math.round(100 * found.works_share));
   const some = `${stopped}A bearing works on ${found.works[units]} of ${found.area[units]} (${share} %).`;
-  return found.places.length ? `${some} The best places, well apart, each fully checked:` : some;
+  if (!found.places.length) return some;
+  if (found.places.every((place) => place.stops)) {
+    return `${some} But something else stops all of the best places: open one to see what. It may be the rig, not the place.`;
+  }
+  return `${some} The best places, well apart. Press one, and the mast stands there:`;
 }
 
 function stateOf(place: FoundPlace): Node[] {

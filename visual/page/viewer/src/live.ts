@@ -94,6 +94,7 @@ export class Live {
     const left = this.fields.complain(error.problems);
     if (error.problems.length && left.length === 0) return this.frame?.open("fields");
     this.notice(left.length ? left.map(sentence).join(" ") : error.message);
+    this.refusedAt = this.complained;
   }
 
   /** Say that the server does not answer, until it does. */
@@ -179,12 +180,20 @@ export class Live {
       else this.notice(`The last edit was taken back. ${wrong}`);
     } else if (state.notice) this.notice(state.notice);
     else if (state.data_changed.length) this.askData(`${state.data_changed.join(", ")} changed on disk.`);
-    else if (this.news.dataset["for"]) this.news.replaceChildren();
-    this.news.dataset["for"] = state.outside || state.data_changed.length ? "disk" : "";
+    else if (this.news.dataset["for"] || this.isOld(state)) this.news.replaceChildren();
+    this.news.dataset["for"] = state.outside || state.data_changed.length ? "disk" : state.problems.length ? "edit" : "";
     if (!state.problems.length && state.version !== this.complained) this.fields.complain([]);
     this.complained = state.version;
   }
   private complained = 0;
+
+  /** Whether what was refused is no longer what one is at: another edit went through. */
+  private isOld(state: State): boolean {
+    if (this.refusedAt === null || state.version === this.refusedAt) return false;
+    this.refusedAt = null;
+    return true;
+  }
+  private refusedAt: number | null = null;
 
   private askOutside(words: string): void {
     this.notice(

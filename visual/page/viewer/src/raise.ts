@@ -25,7 +25,7 @@ export class RaiseSlider {
   private readonly viewer: Viewer;
   private readonly track = element("div", "hm-track");
   private readonly play = element("button", "hm-play");
-  private readonly up = element("button", "hm-standing", "Standing");
+  private readonly up = element("button", "hm-standing", "Stand it up");
   private readonly bare = element("button", "hm-bare", "Bare mast");
   private readonly numbers = element("div", "hm-numbers");
   private chart = svg("svg", {});
@@ -34,7 +34,6 @@ export class RaiseSlider {
   private playing = 0;
   private width = 600;
   /** The angle it was last at, to go back to from standing. */
-  private last = 0;
 
   constructor(viewer: Viewer) {
     this.viewer = viewer;
@@ -89,7 +88,7 @@ export class RaiseSlider {
 
   private stand(): void {
     this.stop();
-    this.viewer.chooseAngle(this.viewer.angle === "standing" ? this.last : "standing");
+    this.viewer.chooseAngle(this.viewer.angle === "standing" ? this.first : "standing");
   }
 
   private listen(): void {
@@ -253,10 +252,9 @@ export class RaiseSlider {
   private follow(): void {
     const { angle } = this.viewer;
     const shown = angle === "standing" ? 90 : angle;
-    if (angle !== "standing") this.last = angle;
     this.knob.setAttribute("transform", `translate(${this.x(shown)} 0)`);
     this.root.classList.toggle("hm-is-standing", angle === "standing");
-    this.up.setAttribute("aria-pressed", `${angle === "standing"}`);
+    this.up.textContent = angle === "standing" ? "Lay it down" : "Stand it up";
     this.bare.hidden = (this.viewer.data.forces?.runs.length ?? 0) < 2;
     this.bare.setAttribute("aria-pressed", `${this.viewer.rig.firstRaise}`);
     const words = this.words(shown);
