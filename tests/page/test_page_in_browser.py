@@ -125,7 +125,7 @@ def test_the_slider_goes_by_pointer_and_by_keys(page, report):
 
 
 def test_standing_and_raising_are_two_states(page):
-    standing = page.page.locator(".hm-standing")
+    standing = page.page.get_by_role("button", name="Standing")
     assert standing.get_attribute("aria-pressed") == "true"
     standing.click()
     assert page.angle() != "standing"
