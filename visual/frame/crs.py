@@ -74,6 +74,12 @@ def read_crs_and_shift(text: str) -> CRS:
     return crs
 
 
+@functools.lru_cache(maxsize=64)
+def are_same(first: str, second: str) -> bool:
+    """Whether two texts name the same CRS, datum shift included; raises as `read_crs_and_shift`."""
+    return bool(read_crs_and_shift(first) == read_crs_and_shift(second))
+
+
 def crs_unit_metres(crs: str) -> float:
     """Return how many metres one unit of the axes is, 1 for ``"local"`` [m].
 

@@ -11,6 +11,7 @@ from visual.frame.crs import (
     WGS84,
     Coordinates,
     Shift,
+    are_same,
     convert,
     crs_unit_metres,
     degrees_of,
@@ -18,7 +19,6 @@ from visual.frame.crs import (
     ground_transformer,
     is_local,
     read_crs,
-    read_crs_and_shift,
 )
 from visual.frame.magnetic import Declination, find_declination
 
@@ -160,7 +160,7 @@ class Frame:
                 'two; give both a real CRS, or both "local"'
             )
             raise ValueError(message)
-        return is_local(crs) or read_crs_and_shift(crs) == read_crs_and_shift(self.crs)
+        return is_local(crs) or are_same(crs, self.crs)
 
     def _shift_from(self, crs: str) -> Shift:
         place = degrees_of(self.crs, self.origin_easting, self.origin_northing)
