@@ -33,6 +33,7 @@ PREPARING = "preparing"
 """What is being done until the first places are looked at: compiling, the very first time."""
 
 TURN = math.radians(5.0)
+LOOKS = 50  # exact ones, at what only a bound turns down: somebody waits for them
 TOP = 8
 TILE = 48  # places along the side of a tile: small, so that progress is told often
 PREPARED = 200  # places of the search that everything is compiled by
@@ -123,7 +124,7 @@ def _prepare(model: Model) -> Json:
     from visual.search.run import search
 
     area = land_of(model, around_of(model), within=None, radius=None).area
-    search(model, step=math.sqrt(area / PREPARED), turn=TURN, top=0, threads=1)
+    search(model, step=math.sqrt(area / PREPARED), turn=TURN, top=0, looks=0, threads=1)
     return {}
 
 
@@ -157,6 +158,7 @@ def _search(model: Model, job: Json, stop: Stop, tell: Tell) -> Json:
         step=_step(model, within, radius),
         turn=TURN,
         top=TOP,
+        looks=LOOKS,
         tile=TILE,
         threads=max(1, (os.cpu_count() or 2) - 1),
         progress=progress,
