@@ -117,13 +117,8 @@ def assess(
         *judge_side_wires(model, raised),
         *gin_pole,
         *tow,
-        *judge_strips(model, raised),
-        *judge_anchors(model),
-        *judge_rotor_height(model),
-        *judge_ground(model),
-        *judge_pull(model, forces),
-        *judge_lines(model, forces),
-        *judge_steel(model, forces),
+        *_of_place(model, raised),
+        *_of_forces(model, forces),
     ]
     return Report(
         model=model,
@@ -135,3 +130,20 @@ def assess(
         setbacks=setbacks,
         findings=worst_first(findings),
     )
+
+
+def _of_place(model: Model, raised: Raise) -> list[Finding]:
+    return [
+        *judge_strips(model, raised),
+        *judge_anchors(model),
+        *judge_rotor_height(model),
+        *judge_ground(model),
+    ]
+
+
+def _of_forces(model: Model, forces: RaiseForces) -> list[Finding]:
+    return [
+        *judge_pull(model, forces),
+        *judge_lines(model, forces),
+        *judge_steel(model, forces),
+    ]
