@@ -70,6 +70,7 @@ export class Forces {
   readonly key = element("div", "hm-forces");
   private readonly viewer: Viewer;
   private said = "";
+  private short: Force[] = [];
 
   constructor(viewer: Viewer, lettering: Lettering, host: HTMLElement) {
     this.viewer = viewer;
@@ -77,6 +78,10 @@ export class Forces {
     host.append(this.key);
     viewer.extras.push(() => this.labels());
     lettering.painters.push((ink, boxes) => this.paint(ink, boxes));
+    // the names are written after the arrows: only then is it known for which there was no room
+    viewer.stage.afterDraw(() => {
+      if (this.on) this.say(new Set(lettering.written));
+    });
   }
 
   get on(): boolean {
@@ -112,7 +117,7 @@ export class Forces {
     for (const inside of [false, true]) {
       for (const one of arrows) if (one.force.inside === inside && isSeen(one)) this.arrow(ink, one, boxes);
     }
-    this.say(short.map((one) => one.force));
+    this.short = short.map((one) => one.force);
     const { offsetLeft: x, offsetTop: y, offsetWidth: width, offsetHeight: height } = this.key;
     boxes.take({ x, y, width, height });
   }
@@ -178,11 +183,11 @@ export class Forces {
     return `${force.name}: ${forceText(force.vector.length(), this.viewer.units)}`;
   }
 
-  private say(short: Force[]): void {
+  private say(written: ReadonlySet<string>): void {
     const { viewer } = this;
     const { forces } = viewer.data;
     if (!forces) return;
-    const lines = viewer.angle === "standing" ? [] : saying(this.now(), forces.least, short, (one) => this.words(one));
+    const lines = viewer.angle === "standing" ? [] : saying(this.now(), forces.least, this.short, (one) => this.words(one), written);
     const run = runOf(forces, viewer.rig.isBare);
     const what = forces.runs.length > 1 ? `, ${run?.word ?? ""}` : "";
     const title = viewer.angle === "standing" ? "Forces" : `Forces at ${angleText(viewer.angle)}${what}`;
@@ -197,11 +202,14 @@ export class Forces {
 }
 
 /** What the arrows do not show, in words: nothing vanishes. */
-export function saying(now: Force[], least: number, short: Force[], words: (force: Force) => string): string[] {
+export function saying(now: Force[], least: number, short: Force[], words: (force: Force) => string, written: ReadonlySet<string>): string[] {
   const lines: string[] = [];
   const none = now.filter((one) => one.vector.length() < least).map((one) => one.key);
   const lost = now.filter((one) => !Number.isFinite(one.vector.length())).map((one) => one.key);
   if (short.length) lines.push(`too small for an arrow: ${short.map(words).join(", ")}`);
+  const mute = now.filter((one) => one.vector.length() >= least && !short.some((other) => other.key === one.key));
+  const unwritten = mute.map(words).filter((text) => !written.has(text));
+  if (unwritten.length) lines.push(unwritten.join(", "));
   if (none.length) lines.push(`without force: ${none.join(", ")}`);
   if (lost.length) lines.push(`not known: ${lost.join(", ")}`);
   return lines;

@@ -44,13 +44,16 @@ test("an arrow is as long as its force is large, and ends where the force acts i
 
 test("what has no arrow is named: too small, without force, not known", () => {
   const now = [force("weight", 4000), force("lift wire", 40), force("back wire", 0.2), force("tow line", NaN)];
-  const lines = saying(now, 1, [now[1] as Force], (one) => `${one.name}: ${one.vector.length()} N`);
+  const words = (one: Force): string => `${one.name}: ${one.vector.length()} N`;
+  const lines = saying(now, 1, [now[1] as Force], words, new Set(["weight: 4000 N"]));
   assert.deepEqual(lines, [
     "too small for an arrow: lift wire: 40 N",
     "without force: back wire",
     "not known: tow line",
   ]);
-  assert.deepEqual(saying([force("weight", 4000)], 1, [], () => ""), []);
+  assert.deepEqual(saying([force("weight", 4000)], 1, [], words, new Set(["weight: 4000 N"])), []);
+  // an arrow whose value found no room beside it
+  assert.deepEqual(saying([force("weight", 4000)], 1, [], words, new Set()), ["weight: 4000 N"]);
 });
 
 const both = { metric: "1.12 m", imperial: "3 ft 8 in" };
