@@ -9,7 +9,8 @@
     rig.py, turning.py, wires.py, tow.py, ghosts.py, zones.py, setbacks.py, section.py,
     attention.py, forces.py, force_arrows.py, force_view.py, force_scale.py,
     build.py                       from a report to layers
-    render.py, actors.py, dashes.py, shade.py, machine.py     the drawing, off screen
+    render.py, pixels.py, actors.py, dashes.py, shade.py      the drawing, off screen
+    machine.py, egl.py                                        whether this machine can draw
     labels.py, label_places.py, boxes.py, spotter.py, lettering.py, overlay.py
                                    lettering on the drawing
     sheet.py, legend.py, furniture.py, picture.py    the page around it

@@ -14,12 +14,10 @@ from visual.scene.actors import add_layers, load_pyvista, unit_color
 from visual.scene.camera import View, project
 from visual.scene.layers import AnyLayer, LineLayer, MeshLayer, Scene
 from visual.scene.machine import prepare_off_screen
+from visual.scene.pixels import Image, average, blend, read_colors, read_depth, washed
 from visual.scene.style import PAPER, SKY_LOW, SKY_TOP, page_scale
 
 _OVERSAMPLE = 2
-
-Image = NDArray[np.uint8]
-"""Picture, shape (height, width, 3)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,28 +62,13 @@ def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, 
     layers = visible(scene, view)
     image, depth = _pass(layers, view, size=size, scale=scale, transparent=False)
     assert depth is not None
-    image = _washed(image[:, :, :3], view.wash)
+    image = washed(image, view.wash)
     for group in view.on_top:
         top = [layer for layer in layers if layer.group == group]
         if any(isinstance(layer, MeshLayer | LineLayer) for layer in top):
             over, _ = _pass(top, view, size=size, scale=scale, transparent=True)
-            image = _blend(image, over)
-    return Drawing(_average(image), depth)
-
-
-def _washed(image: Image, strength: float) -> Image:
-    """Return a picture paled towards the page; full strength is 1."""
-    if strength >= 1:
-        return image
-    return np.asarray(np.rint(PAPER[0] - strength * (PAPER[0] - image.astype(float))), np.uint8)
-
-
-def _blend(under: Image, over: Image) -> Image:
-    """Lay a picture drawn on a see-through page over another; its fourth channel is opacity."""
-    through = 1 - over[:, :, 3:].astype(float) / 255
-    # VTK has already mixed the page colour in where the picture is see-through
-    mixed = over[:, :, :3] + through * (under.astype(float) - PAPER[0])
-    return np.asarray(np.clip(np.rint(mixed), 0, 255), dtype=np.uint8)
+            image = blend(image, over)
+    return Drawing(average(image, _OVERSAMPLE), depth)
 
 
 def visible(scene: Scene, view: View) -> list[AnyLayer]:
@@ -107,13 +90,6 @@ def _cut_away(layer: AnyLayer, view: View) -> bool:
     return not bool(((layer.points - point) @ np.asarray(normal, float) > 0).any())
 
 
-def _average(image: Image) -> Image:
-    """Average blocks of 2 × 2."""
-    h, w = image.shape[0] // _OVERSAMPLE, image.shape[1] // _OVERSAMPLE
-    blocks = image.reshape(h, _OVERSAMPLE, w, _OVERSAMPLE, 3).astype(np.uint16)
-    return np.asarray((blocks.sum(axis=(1, 3)) + 2) // 4, dtype=np.uint8)
-
-
 def _pass(
     layers: Sequence[AnyLayer],
     view: View,
@@ -129,18 +105,11 @@ def _pass(
         _set_background(plotter, plain=transparent or view.projection == "orthographic")
         set_camera(plotter, view, layers, size)
         add_layers(plotter, layers, view, size=size, scale=scale)
-        plotter.render()
-        shot = plotter.screenshot(return_img=True, transparent_background=transparent)
-        depth = None if transparent else _depth(plotter)
-        return np.array(shot, np.uint8), depth
+        plotter.render_window.Render()  # once; the library's own screenshot would draw again
+        depth = None if transparent else read_depth(plotter, every=_OVERSAMPLE)
+        return read_colors(plotter.render_window, transparent=transparent), depth
     finally:
         plotter.close()
-
-
-def _depth(plotter: Any) -> NDArray[np.float64]:
-    """Return the distance of what was drawn last, at the size of the finished drawing. [m]"""
-    towards_eye = plotter.get_image_depth(fill_value=np.nan)
-    return np.asarray(-towards_eye[::_OVERSAMPLE, ::_OVERSAMPLE], dtype=float)
 
 
 def _set_background(plotter: Any, *, plain: bool) -> None:
