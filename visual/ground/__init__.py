@@ -25,7 +25,7 @@ from visual.ground.lattice import DemFile, HeightArray, Lattice, dem_lattice, su
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile
 from visual.ground.raster_file import write_geotiff
-from visual.ground.shade import hillshade, horn_gradient
+from visual.ground.shade import hillshade, horn_gradient, lit
 from visual.ground.surface import Surface
 from visual.ground.tin import Tin, make_tin
 
@@ -45,6 +45,7 @@ __all__ = [
     "dem_place",
     "hillshade",
     "horn_gradient",
+    "lit",
     "make_tin",
     "read_dem",
     "read_image",

@@ -45,7 +45,7 @@ def open_window(report: "Report") -> None:
     plotter = pyvista.Plotter(window_size=list(_SIZE), lighting="none", title=maker.caption.site)
     plotter.renderer.SetUseOIT(False)
     scale = page_scale(*_SIZE)
-    shown = [x for x in visible(Scene(maker.fixed, maker.caption), view) if x.role not in _GHOSTS]
+    shown = [x for x in visible(Scene(maker.drawn, maker.caption), view) if x.role not in _GHOSTS]
     add_layers(plotter, shown, view, size=_SIZE, scale=scale)
     set_camera(plotter, view, shown, _SIZE)
     moving: list[Any] = []
@@ -54,7 +54,7 @@ def open_window(report: "Report") -> None:
         for actor in moving:
             plotter.remove_actor(actor, reset_camera=False, render=False)
         scene = maker.at(math.radians(degrees))
-        rig = visible(Scene(scene.layers[len(maker.fixed) :], scene.caption), view)
+        rig = visible(Scene(scene.layers[len(maker.drawn) :], scene.caption), view)
         moving[:] = add_layers(plotter, rig, view, size=_SIZE, scale=scale)
         plotter.render()
 
