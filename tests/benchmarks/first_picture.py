@@ -35,15 +35,16 @@ plotter.screenshot(return_img=True)
 """
 
 OURS_IMPORTS = """
-import pyvista, PIL.Image
+import PIL.Image
 from visual.ground import DemPatch, Surface
 from visual.scene.camera import View
-from visual.scene.drawn_ground import MOST_TRIANGLES, QUARTER_PIXEL, sampled_ground
 from visual.scene.ground import block_sides
 from visual.scene.layers import Caption, LineLayer, MeshLayer, Scene
 from visual.scene.picture import make_picture
 from visual.scene.solids import tube
-from visual.scene.thin_terrain import ThinTerrain, thin_ground_layer
+from visual.scene.thin_terrain import (
+    MOST_TRIANGLES, QUARTER_PIXEL, ThinTerrain, sampled_ground, thin_ground_layer,
+)
 """
 
 OURS = """

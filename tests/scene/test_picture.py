@@ -155,7 +155,10 @@ def test_averaging_rounds_the_mean_of_each_block():
 
 
 def test_layers_load_no_drawing_library():
-    code = "import visual.scene.layers, sys; raise SystemExit('pyvista' in sys.modules)"
+    code = (
+        "import visual.scene.render, visual.scene.thin_terrain, sys; "
+        "raise SystemExit(bool({'pyvista', 'vtkmodules', 'vtk'} & set(sys.modules)))"
+    )
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     assert (
         subprocess.run([sys.executable, "-c", code], check=False, env=environment).returncode == 0

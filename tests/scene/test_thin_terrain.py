@@ -10,13 +10,18 @@ from visual.checks.lane import laydown_strip
 from visual.ground import DemPatch, GroundImage, Surface
 from visual.scene.camera import View, project
 from visual.scene.cut import drape_area
-from visual.scene.drawn_ground import drawn_ground, sampled_ground
+from visual.scene.drawn_ground import drawn_ground
 from visual.scene.layers import Caption, Scene
 from visual.scene.render import draw
 from visual.scene.shade import hill_shade, shade_of
 from visual.scene.site_ground import drawn_bounds
 from visual.scene.terrain import Terrain, circle
-from visual.scene.thin_terrain import ThinTerrain, resampled, thin_ground_layer
+from visual.scene.thin_terrain import (
+    ThinTerrain,
+    resampled,
+    sampled_ground,
+    thin_ground_layer,
+)
 
 ALLOWED = 0.15
 
@@ -192,7 +197,7 @@ def test_pictures_are_on_the_thin_ground_and_the_page_on_the_grid(maker):
 
 
 def test_ground_is_sampled_as_finely_as_its_data_within_reason(monkeypatch):
-    monkeypatch.setattr("visual.scene.drawn_ground._MOST_CELLS", 600)
+    monkeypatch.setattr("visual.scene.thin_terrain._MOST_CELLS", 600)
     x, y = np.meshgrid(0.5 * np.arange(500), 0.5 * np.arange(80))
     surface = Surface(DemPatch(x=x, y=y, z=0 * x, file="made up"), None, 0.1)
     assert sampled_ground(surface, surface.bounds).step == pytest.approx(0.5)

@@ -7,21 +7,12 @@ from numpy.typing import NDArray
 
 from visual.checks import Report
 from visual.checks.lane import lane_strip, laydown_strip
-from visual.ground import Surface
 from visual.model import Model
 from visual.scene.layers import Points
 from visual.scene.surroundings import rings_of
 from visual.scene.terrain import Terrain, densify
-from visual.scene.thin_terrain import ThinTerrain
+from visual.scene.thin_terrain import MOST_TRIANGLES, QUARTER_PIXEL, ThinTerrain, sampled_ground
 
-QUARTER_PIXEL = 1.2e-4
-"""Angle that a quarter of a pixel covers on a picture of 1600 pixels, 50° wide. [rad]"""
-
-MOST_TRIANGLES = 300_000
-"""Rough ground takes no more; see `right_triangles`."""
-
-_LEAST_CELLS = 400  # along the longer side, however coarse the data are
-_MOST_CELLS = 2048
 _NEAREST = 5.0  # nobody looks at the ground from nearer [m]
 _FARTHEST = 3.0  # ground of an overview is looked at from so many total heights, or farther
 _BESIDE = 2.0  # ground this near to what stands on it is drawn as it is [m]
@@ -47,15 +38,6 @@ def drawn_ground(report: Report, bounds: tuple[float, float, float, float]) -> T
     allowed = QUARTER_PIXEL * _looked_at_from(model, whole)
     allowed[_exact(report, whole)] = 0.0
     return ThinTerrain.thinned(whole, allowed=allowed, most=MOST_TRIANGLES)
-
-
-def sampled_ground(ground: Surface, bounds: tuple[float, float, float, float]) -> Terrain:
-    """Sample the ground as finely as its data are, within reason."""
-    west, south, east, north = bounds
-    cell = ground.dem.cell if ground.dem is not None else np.inf
-    fine = round(max(east - west, north - south) / cell)
-    cells = min(max(fine, _LEAST_CELLS), _MOST_CELLS)
-    return Terrain.sample(ground.height, bounds=bounds, cells=cells)
 
 
 def _looked_at_from(model: Model, whole: Terrain) -> NDArray[np.float64]:

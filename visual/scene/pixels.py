@@ -29,17 +29,17 @@ def read_colors(window: Any, *, transparent: bool) -> Image:
     return np.asarray(_as_numpy(found).reshape(height, width, -1)[::-1], dtype=np.uint8)
 
 
-def read_depth(plotter: Any, *, every: int) -> NDArray[np.float64]:
+def read_depth(window: Any, *, every: int) -> NDArray[np.float64]:
     """Return the distance of what was drawn in every so many-th pixel, NaN for nothing. [m]"""
     from vtkmodules.vtkCommonCore import vtkFloatArray
 
-    window, camera = plotter.render_window, plotter.camera
+    camera = window.GetRenderers().GetFirstRenderer().GetActiveCamera()
     width, height = window.GetSize()
     found = vtkFloatArray()
     window.GetZbufferData(0, 0, width - 1, height - 1, found)
     share = _as_numpy(found).reshape(height, width)[::-1][::every, ::every].astype(float)
-    near, far = camera.clipping_range
-    if camera.parallel_projection:
+    near, far = camera.GetClippingRange()
+    if camera.GetParallelProjection():
         depth = near + share * (far - near)
     else:
         depth = near * far / (far - share * (far - near))

@@ -74,13 +74,11 @@ def right_triangles(heights: Numbers, *, allowed: Numbers, most: int) -> RightTr
     corners = np.concatenate([part.ravel() for part in _mesh(z, ratio, loosened)]).reshape(-1, 3)
     width = z.shape[1]
     corners = corners // width * columns + corners % width
-    nodes, numbers = np.unique(corners, return_inverse=True)
-    return RightTriangles(
-        np.ascontiguousarray(drawn[:rows, :columns]),
-        nodes,
-        numbers.reshape(-1, 3).astype(np.int32),
-        loosened,
-    )
+    used = np.zeros(rows * columns, dtype=bool)
+    used[corners] = True
+    number = np.cumsum(used, dtype=np.int32) - 1
+    kept = np.ascontiguousarray(drawn[:rows, :columns])
+    return RightTriangles(kept, np.flatnonzero(used), number[corners], loosened)
 
 
 def _grown(grid: Numbers, fill: float) -> Numbers:

@@ -7,7 +7,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.ground import GroundImage
+from visual.ground import GroundImage, Surface
 from visual.scene.layers import MeshLayer, Points
 from visual.scene.right_triangles import right_triangles
 from visual.scene.shade import multiply, shade_of, shaded_picture
@@ -15,6 +15,15 @@ from visual.scene.terrain import Terrain
 
 Picture = NDArray[np.uint8]
 """Colours, first row in the north, shape (rows, columns, 3)."""
+
+QUARTER_PIXEL = 1.2e-4
+"""Angle that a quarter of a pixel covers on a picture of 1600 pixels, 50° wide. [rad]"""
+
+MOST_TRIANGLES = 300_000
+"""Rough ground takes no more; see `right_triangles`."""
+
+_LEAST_CELLS = 400  # along the longer side, however coarse the data are
+_MOST_CELLS = 2048
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +75,15 @@ class ThinTerrain(Terrain):
     def triangles(self) -> NDArray[np.int32]:
         """Triangles of known ground, shape (m, 3), counter-clockwise from above."""
         return self.mesh
+
+
+def sampled_ground(ground: Surface, bounds: tuple[float, float, float, float]) -> Terrain:
+    """Sample the ground as finely as its data are, within reason."""
+    west, south, east, north = bounds
+    cell = ground.dem.cell if ground.dem is not None else np.inf
+    fine = round(max(east - west, north - south) / cell)
+    cells = min(max(fine, _LEAST_CELLS), _MOST_CELLS)
+    return Terrain.sample(ground.height, bounds=bounds, cells=cells)
 
 
 def thin_ground_layer(terrain: ThinTerrain, *, image: GroundImage | None = None) -> MeshLayer:

@@ -46,16 +46,16 @@ def open_window(report: "Report") -> None:
     plotter.renderer.SetUseOIT(False)
     scale = page_scale(*_SIZE)
     shown = [x for x in visible(Scene(maker.drawn, maker.caption), view) if x.role not in _GHOSTS]
-    add_layers(plotter, shown, view, size=_SIZE, scale=scale)
-    set_camera(plotter, view, shown, _SIZE)
+    add_layers(plotter.renderer, shown, view, size=_SIZE, scale=scale)
+    set_camera(plotter.camera, view, shown, _SIZE)
     moving: list[Any] = []
 
     def turn_to(degrees: float) -> None:
         for actor in moving:
-            plotter.remove_actor(actor, reset_camera=False, render=False)
+            plotter.renderer.RemoveActor(actor)
         scene = maker.at(math.radians(degrees))
         rig = visible(Scene(scene.layers[len(maker.drawn) :], scene.caption), view)
-        moving[:] = add_layers(plotter, rig, view, size=_SIZE, scale=scale)
+        moving[:] = add_layers(plotter.renderer, rig, view, size=_SIZE, scale=scale)
         plotter.render()
 
     low = float(np.degrees(report.raised.first_angle))
