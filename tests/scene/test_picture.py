@@ -154,10 +154,11 @@ def test_averaging_rounds_the_mean_of_each_block():
     np.testing.assert_allclose(washed(image, 0.4), 255 - 0.4 * (255.0 - image), atol=0.5)
 
 
-def test_layers_load_no_drawing_library():
+def test_the_picture_maker_loads_what_draws_when_it_draws():
     code = (
-        "import visual.scene.render, visual.scene.thin_terrain, sys; "
-        "raise SystemExit(bool({'pyvista', 'vtkmodules', 'vtk'} & set(sys.modules)))"
+        "import visual.scene.picture, visual.scene.thin_terrain, sys; "
+        "late = {'pyvista', 'vtkmodules', 'vtk', 'matplotlib', 'visual.checks'}; "
+        "raise SystemExit(bool(late & set(sys.modules)))"
     )
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     assert (

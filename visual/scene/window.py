@@ -31,7 +31,7 @@ def open_window(report: "Report") -> None:
 
     from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
-    from visual.scene.force_scale import per_length_in_words
+    from visual.scene.force_key import per_length_in_words
     from visual.scene.force_view import FORCES
     from visual.scene.furniture import NOT_A_DESIGN
     from visual.scene.layers import Scene
