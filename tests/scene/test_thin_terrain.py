@@ -86,6 +86,28 @@ def test_lines_are_laid_on_the_drawn_ground():
     assert apart.max() <= terrain.step / 2 + 1e-9
 
 
+def test_contours_keep_their_level_on_a_steep_bank():
+    terrain = thin(lambda x, y: 6.0 * (x > 3 * np.sin(y / 9)) + 0.01 * x, cells=480, allowed=0.05)
+    lines = terrain.contours(1.0, offset=0.0)
+    bank = [line for line in lines if 1 <= line.level <= 5]
+    assert len(bank) == 5
+    for line in bank:
+        x, y = line.path[:, :2].T
+        assert np.abs(terrain.height(x, y) - line.level).max() < 0.06
+        assert np.ptp(y) == pytest.approx(72.0)
+
+
+def test_specks_of_contours_are_left_out_of_fine_ground_only():
+    bump = 1.0 + 1e-3
+
+    def bumpy(x, y):
+        return np.where(np.hypot(x - 8.0, y - 8.0) < 0.15, bump, 0.0) + 3.0 * (x > 30)
+
+    fine, coarse = (thin(bumpy, cells=cells, allowed=0.05) for cells in (960, 384))
+    assert len(fine.contours(1.0, offset=0.5)) == 3
+    assert len(coarse.contours(1.0, offset=0.5)) == 4
+
+
 def marked(terrain, row, column):
     """Return the ground layer with one grid point in red."""
     layer = thin_ground_layer(terrain)

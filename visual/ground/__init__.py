@@ -17,7 +17,7 @@
     contour.py, shade.py, image.py    for drawing
 """
 
-from visual.ground.contour import ContourLine, contour_interval
+from visual.ground.contour import ContourLine, contour_interval, grid_contours
 from visual.ground.dem import read_dem
 from visual.ground.dem_place import DemPlace, dem_place
 from visual.ground.image import GroundImage, read_image
@@ -43,6 +43,7 @@ __all__ = [
     "contour_interval",
     "dem_lattice",
     "dem_place",
+    "grid_contours",
     "hillshade",
     "horn_gradient",
     "lit",

@@ -73,8 +73,11 @@ def site_contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
     """Return the contours, at heights that are round in the units of the site."""
     unit, _ = height_unit(model)
     interval, datum = drawn_interval(model, terrain), model.frame.origin_height
-    bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
-    lines = model.ground.contours(bounds, interval, offset=datum)
+    if isinstance(terrain, ThinTerrain):
+        lines = terrain.contours(interval, offset=datum)
+    else:
+        bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
+        lines = model.ground.contours(bounds, interval, offset=datum)
     decimals = max(0, -math.floor(math.log10(interval / unit * _INDEX) + 1e-9))
 
     def is_index(level: float) -> bool:

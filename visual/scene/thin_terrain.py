@@ -7,7 +7,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.ground import GroundImage, Surface
+from visual.ground import ContourLine, GroundImage, Surface, grid_contours
 from visual.scene.layers import MeshLayer, Points
 from visual.scene.right_triangles import right_triangles
 from visual.scene.shade import multiply, shade_of, shaded_picture
@@ -24,6 +24,7 @@ MOST_TRIANGLES = 300_000
 
 _LEAST_CELLS = 400  # along the longer side, however coarse the data are
 _MOST_CELLS = 2048
+_SPECK = 0.005  # size of a ring of a contour, as a share of the ground
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +71,20 @@ class ThinTerrain(Terrain):
         row, column = np.divmod(self.nodes, self.heights.shape[1])
         x, y = self.west + self.step * column, self.south + self.step * row
         return np.column_stack([x, y, self.heights.ravel()[self.nodes]])
+
+    def contours(self, interval: float, *, offset: float) -> tuple[ContourLine, ...]:
+        """Return contour lines of every height, so that they keep their level on steep banks.
+
+        Rings so small that a picture shows a speck are left out; see `Surface.contours`.
+        """
+        rows, columns = self.sampled.shape
+        x = np.asarray(self.west + self.step * np.arange(columns), dtype=float)
+        y = np.asarray(self.south + self.step * np.arange(rows), dtype=float)
+        lines = grid_contours(x, y, self.sampled, interval=interval, offset=offset)
+        if max(rows, columns) <= _LEAST_CELLS + 1:
+            return lines
+        speck = _SPECK * self.step * max(rows, columns)
+        return tuple(line for line in lines if np.ptp(line.path[:, :2], axis=0).max() > speck)
 
     @property
     def triangles(self) -> NDArray[np.int32]:
