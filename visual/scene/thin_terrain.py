@@ -91,6 +91,15 @@ class ThinTerrain(Terrain):
         """Triangles of known ground, shape (m, 3), counter-clockwise from above."""
         return self.mesh
 
+    def triangles_in(
+        self, lowest: NDArray[np.float64], highest: NDArray[np.float64]
+    ) -> NDArray[np.int32]:
+        """Return those `triangles`, in their order, whose box meets a plan box (corners) [m]."""
+        corners = self.vertices[self.mesh, :2]
+        beside = (corners.max(axis=1) < lowest) | (corners.min(axis=1) > highest)
+        found: NDArray[np.int32] = self.mesh[~beside.any(axis=1)]
+        return found
+
 
 def sampled_ground(ground: Surface, bounds: tuple[float, float, float, float]) -> Terrain:
     """Sample the ground as finely as its data are, within reason."""
