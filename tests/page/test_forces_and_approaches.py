@@ -17,7 +17,8 @@ from visual.page.force_data import forces_data
 from visual.raising import tow_path
 from visual.raising.forces_run import run_raise
 from visual.scene.force_arrows import force_layers
-from visual.scene.force_scale import newtons_per_metre, round_newtons_per_metre, short_scale
+from visual.scene.force_key import short_scale
+from visual.scene.force_scale import newtons_per_metre, round_newtons_per_metre
 from visual.scene.forces import forces_at
 from visual.scene.layers import LineLayer, MeshLayer
 from visual.site import Feature

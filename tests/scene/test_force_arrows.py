@@ -9,7 +9,8 @@ import pytest
 from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import pose_at
 from visual.scene.force_arrows import force_layers
-from visual.scene.force_scale import newtons_per_metre, per_length_in_words, scale_in_words
+from visual.scene.force_key import per_length_in_words, scale_in_words
+from visual.scene.force_scale import newtons_per_metre
 from visual.scene.force_view import FORCES, LONGEST, forces
 from visual.scene.forces import forces_at
 from visual.scene.furniture import round_scale, scale_text

@@ -12,8 +12,10 @@ from PIL import Image
 from visual.errors import DrawingError
 from visual.scene import machine
 from visual.scene.camera import project
+from visual.scene.egl import egl_draws
 from visual.scene.layers import LineLayer, MeshLayer, Scene
 from visual.scene.picture import make_picture, png_bytes
+from visual.scene.pixels import average, blend, washed
 from visual.scene.render import draw
 from visual.scene.solids import box
 from visual.scene.style import ROLES
@@ -103,6 +105,7 @@ def test_a_picture_has_the_size_asked_for_and_prints_a4_wide(scene, plan_view, t
 
 
 def test_a_machine_that_cannot_draw_is_told_what_to_install(monkeypatch):
+    monkeypatch.setattr(machine, "egl_draws", lambda: False)
     monkeypatch.setattr(machine, "_PROBE", "import os; os.abort()")
     machine._can_draw.cache_clear()
     try:
@@ -112,8 +115,51 @@ def test_a_machine_that_cannot_draw_is_told_what_to_install(monkeypatch):
         machine._can_draw.cache_clear()
 
 
-def test_layers_load_no_drawing_library():
-    code = "import visual.scene.layers, sys; raise SystemExit('pyvista' in sys.modules)"
+def test_a_yes_of_the_system_needs_no_child_process(monkeypatch):
+    monkeypatch.setenv("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
+    monkeypatch.setattr(machine, "egl_draws", lambda: True)
+    monkeypatch.setattr(machine, "_PROBE", "import os; os.abort()")
+    machine._can_draw.cache_clear()
+    try:
+        assert machine._can_draw()
+    finally:
+        machine._can_draw.cache_clear()
+
+
+def test_a_system_without_the_library_says_no(monkeypatch):
+    def missing(name):
+        raise OSError(name)
+
+    monkeypatch.setattr("visual.scene.egl.ctypes.CDLL", missing)
+    assert not egl_draws()
+
+
+def test_what_is_seen_does_not_depend_on_how_a_picture_is_laid_over():
+    rng = np.random.default_rng(3)
+    under = rng.integers(0, 256, (6, 8, 3), dtype=np.uint8)
+    over = rng.integers(0, 256, (6, 8, 4), dtype=np.uint8)
+    over[:3] = (255, 255, 255, 0)
+    laid = blend(under, over)
+    through = 1 - over[:, :, 3:] / 255
+    whole = np.rint(over[:, :, :3] + through * (under - 255.0)).clip(0, 255)
+    np.testing.assert_array_equal(laid, whole)
+    np.testing.assert_array_equal(laid[:3], under[:3])
+
+
+def test_averaging_rounds_the_mean_of_each_block():
+    image = np.random.default_rng(4).integers(0, 256, (6, 8, 3), dtype=np.uint8)
+    mean = image.reshape(3, 2, 4, 2, 3).mean(axis=(1, 3))
+    np.testing.assert_allclose(average(image, 2), mean, atol=0.5)
+    assert (washed(image, 1.0) == image).all()
+    np.testing.assert_allclose(washed(image, 0.4), 255 - 0.4 * (255.0 - image), atol=0.5)
+
+
+def test_the_picture_maker_loads_what_draws_when_it_draws():
+    code = (
+        "import visual.scene.picture, visual.scene.thin_terrain, sys; "
+        "late = {'pyvista', 'vtkmodules', 'vtk', 'matplotlib', 'visual.checks'}; "
+        "raise SystemExit(bool(late & set(sys.modules)))"
+    )
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     assert (
         subprocess.run([sys.executable, "-c", code], check=False, env=environment).returncode == 0

@@ -17,7 +17,7 @@
     contour.py, shade.py, image.py    for drawing
 """
 
-from visual.ground.contour import ContourLine, contour_interval
+from visual.ground.contour import ContourLine, contour_interval, grid_contours
 from visual.ground.dem import read_dem
 from visual.ground.dem_place import DemPlace, dem_place
 from visual.ground.image import GroundImage, read_image
@@ -25,7 +25,7 @@ from visual.ground.lattice import DemFile, HeightArray, Lattice, dem_lattice, su
 from visual.ground.patch import DemPatch
 from visual.ground.profile import Profile
 from visual.ground.raster_file import write_geotiff
-from visual.ground.shade import hillshade, horn_gradient
+from visual.ground.shade import hillshade, horn_gradient, lit
 from visual.ground.surface import Surface
 from visual.ground.tin import Tin, make_tin
 
@@ -43,8 +43,10 @@ __all__ = [
     "contour_interval",
     "dem_lattice",
     "dem_place",
+    "grid_contours",
     "hillshade",
     "horn_gradient",
+    "lit",
     "make_tin",
     "read_dem",
     "read_image",

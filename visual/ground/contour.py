@@ -75,7 +75,23 @@ def draw_contours(
         np.linspace(low, high, math.ceil((high - low) / step - 1e-9) + 1)
         for low, high in ((xmin, xmax), (ymin, ymax))
     )
-    z = height(*np.meshgrid(x, y))
+    return grid_contours(x, y, height(*np.meshgrid(x, y)), interval=interval, offset=offset)
+
+
+def grid_contours(
+    x: Array, y: Array, z: Array, *, interval: float, offset: float
+) -> tuple[ContourLine, ...]:
+    """Draw the contours of a grid of heights.
+
+    Parameters
+    ----------
+    x, y : ndarray, shape (columns,) and (rows,)
+        Where its columns and rows are, growing. [m]
+    z : ndarray, shape (rows, columns)
+        Heights; NaN where unknown. [m]
+    interval, offset : float
+        As for `draw_contours`. [m]
+    """
     if not np.isfinite(z).any():
         return ()
     import contourpy  # only pictures need it

@@ -45,7 +45,11 @@ def hillshade(heights: Array, *, step: float, bearing: float, altitude: float) -
     altitude : float
         Of the light above the horizon. [rad]
     """
-    east, north = horn_gradient(heights, step=step)
+    return lit(*horn_gradient(heights, step=step), bearing=bearing, altitude=altitude)
+
+
+def lit(east: Array, north: Array, *, bearing: float, altitude: float) -> Array:
+    """Return the light on ground of known rise per metre to the east and to the north."""
     towards = -(np.sin(bearing) * east + np.cos(bearing) * north)
     light = np.sin(altitude) + np.cos(altitude) * towards
     return np.asarray(np.maximum(light / np.sqrt(1 + east**2 + north**2), 0.0), dtype=float)

@@ -10,7 +10,8 @@ from visual.page.approach_data import BARE, WITH_HEAD
 from visual.page.packing import Json, Numbers, pack_exact, pack_whole
 from visual.raising import RaiseRun
 from visual.scene.force_arrows import LEAST
-from visual.scene.force_scale import round_newtons_per_metre, short_scale
+from visual.scene.force_key import short_scale
+from visual.scene.force_scale import round_newtons_per_metre
 from visual.scene.forces import Force, forces_at, forces_of
 from visual.units import UnitSystem
 

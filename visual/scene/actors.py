@@ -1,10 +1,9 @@
-"""Layers as things pyvista draws.
+"""Layers as things VTK draws, the same for pictures and for the window.
 
 Depth is decided by the geometry alone: what lies on the ground is moved a little towards the eye
 along the line of sight, which changes no pixel position.
 """
 
-import importlib
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -16,15 +15,11 @@ from visual.scene.dashes import dashed
 from visual.scene.layers import AnyLayer, LineLayer, MeshLayer, Points
 from visual.scene.shade import face_colors
 from visual.scene.style import PAPER, Role, role
+from visual.scene.vtk_actors import colored, plain, polylines, textured
 
 _AREA, _CASING, _LINE = 1.0, 2.0, 3.0  # steps towards the eye
 _RIG = ("rig", "mast")
 _STEP = 4e-4  # one step, as a share of the distance to the eye
-
-
-def load_pyvista() -> Any:
-    """Import the drawing library only when something is drawn."""
-    return importlib.import_module("pyvista")
 
 
 def unit_color(color: Sequence[int]) -> list[float]:
@@ -33,13 +28,13 @@ def unit_color(color: Sequence[int]) -> list[float]:
 
 
 def add_layers(
-    plotter: Any, layers: Sequence[AnyLayer], view: View, *, size: tuple[int, int], scale: float
+    renderer: Any, layers: Sequence[AnyLayer], view: View, *, size: tuple[int, int], scale: float
 ) -> list[Any]:
-    """Add meshes and lines to a plotter and return their actors; lettering is not its business.
+    """Add meshes and lines to a renderer and return their actors; lettering is not its business.
 
     Parameters
     ----------
-    plotter : pyvista.Plotter
+    renderer : vtkRenderer
         Where to.
     layers : sequence of layers
         What to draw.
@@ -56,13 +51,14 @@ def add_layers(
         if view.line_share < 1 and (layer.group in _RIG or layer.role == "conductor"):
             look = replace(look, width=view.line_share * look.width, casing=0.0)
         if isinstance(layer, MeshLayer) and len(layer.triangles):
-            added = [_add_mesh(plotter, layer, look, view)]
+            added = [_mesh(layer, look, view)]
         elif isinstance(layer, LineLayer) and layer.paths:
-            added = _add_lines(plotter, layer, look, view, size=size, scale=scale)
+            added = _lines(layer, look, view, size=size, scale=scale)
         else:
             continue
         for actor in added:
             _clip(actor, layer, view)
+            renderer.AddActor(actor)
         actors += added
     return actors
 
@@ -76,27 +72,20 @@ def _toward(points: Points, view: View, steps: float) -> Points:
     return np.asarray(points + shift, dtype=float)
 
 
-def _add_mesh(plotter: Any, layer: MeshLayer, look: Role, view: View) -> Any:
-    pyvista = load_pyvista()
+def _mesh(layer: MeshLayer, look: Role, view: View) -> Any:
     flat = not look.lit and layer.texture is None
     points = _toward(layer.vertices, view, _AREA) if flat else layer.vertices
-    mesh = pyvista.PolyData.from_regular_faces(points, layer.triangles)
-    options: dict[str, Any] = {"color": unit_color(look.color)}
     if layer.texture is not None:
-        mesh.active_texture_coordinates = layer.uv
-        texture = pyvista.Texture(layer.texture)
-        texture.interpolate = True
-        options = {"texture": texture}
-    elif look.lit:
-        mesh.cell_data["shade"] = face_colors(layer.vertices, layer.triangles, look.color)
-        options = {"scalars": "shade", "rgb": True}
-    return plotter.add_mesh(
-        mesh, lighting=False, opacity=look.opacity, reset_camera=False, render=False, **options
-    )
+        assert layer.uv is not None
+        return textured(points, layer.triangles, layer.uv, layer.texture)
+    if look.lit:
+        colors = face_colors(layer.vertices, layer.triangles, look.color)
+        return colored(points, layer.triangles, colors, opacity=look.opacity)
+    return plain(points, layer.triangles, unit_color(look.color), opacity=look.opacity)
 
 
-def _add_lines(
-    plotter: Any, layer: LineLayer, look: Role, view: View, *, size: tuple[int, int], scale: float
+def _lines(
+    layer: LineLayer, look: Role, view: View, *, size: tuple[int, int], scale: float
 ) -> list[Any]:
     paths: Sequence[Points] = layer.paths
     if look.dash:
@@ -106,27 +95,19 @@ def _add_lines(
     actors = []
     if look.casing:
         wide = replace(look, color=PAPER, width=look.width + 2 * look.casing, opacity=1.0)
-        actors.append(_add_polyline(plotter, paths, wide, view, scale, _CASING))
-    actors.append(_add_polyline(plotter, paths, look, view, scale, _LINE))
+        actors.append(_polylines(paths, wide, view, scale, _CASING))
+    actors.append(_polylines(paths, look, view, scale, _LINE))
     return actors
 
 
-def _add_polyline(
-    plotter: Any, paths: Sequence[Points], look: Role, view: View, scale: float, steps: float
-) -> Any:
-    pyvista = load_pyvista()
-    counts = [len(path) for path in paths]
-    starts = np.cumsum([0, *counts[:-1]])
-    cells = [np.r_[n, np.arange(s, s + n)] for n, s in zip(counts, starts, strict=True)]
+def _polylines(paths: Sequence[Points], look: Role, view: View, scale: float, steps: float) -> Any:
     points = _toward(np.concatenate(paths), view, steps)
-    return plotter.add_mesh(
-        pyvista.PolyData(points, lines=np.concatenate(cells)),
-        color=unit_color(look.color),
+    return polylines(
+        points,
+        [len(path) for path in paths],
+        unit_color(look.color),
         opacity=look.opacity,
-        line_width=max(look.width * scale, 1.0),
-        lighting=False,
-        reset_camera=False,
-        render=False,
+        width=max(look.width * scale, 1.0),
     )
 
 
@@ -139,4 +120,4 @@ def _clip(actor: Any, layer: AnyLayer, view: View) -> None:
     cut = vtkPlane()
     cut.SetOrigin(*map(float, point))
     cut.SetNormal(*map(float, normal))
-    actor.mapper.AddClippingPlane(cut)
+    actor.GetMapper().AddClippingPlane(cut)

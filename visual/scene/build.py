@@ -7,6 +7,7 @@ from visual.checks import Report
 from visual.model import Model
 from visual.scene.attention import closest_layers
 from visual.scene.crew_views import crew_layers
+from visual.scene.drawn_ground import drawn_ground
 from visual.scene.force_arrows import force_layers
 from visual.scene.force_scale import newtons_per_metre
 from visual.scene.ghosts import ghost_layers
@@ -14,7 +15,12 @@ from visual.scene.layers import AnyLayer, Caption, Scene
 from visual.scene.rig import rig_layers
 from visual.scene.section import section_layers
 from visual.scene.setbacks import setback_layers
-from visual.scene.site_ground import contour_note, model_terrain, site_ground_layers
+from visual.scene.site_ground import (
+    contour_note,
+    drawn_bounds,
+    model_terrain,
+    site_ground_layers,
+)
 from visual.scene.surroundings import surroundings_layers
 from visual.scene.terrain import Terrain
 from visual.scene.zones import zone_layers
@@ -40,29 +46,44 @@ class SceneMaker:
 
     @functools.cached_property
     def terrain(self) -> Terrain:
-        """The drawn ground."""
+        """The ground as a regular grid."""
         return model_terrain(self.report.model)
 
     @functools.cached_property
     def fixed(self) -> tuple[AnyLayer, ...]:
-        """Layers that stay as they are through the raise."""
-        model, terrain = self.report.model, self.terrain
+        """Layers that stay as they are through the raise, on the regular grid."""
+        return self._fixed_on(self.terrain)
+
+    @functools.cached_property
+    def drawn(self) -> tuple[AnyLayer, ...]:
+        """Layers that stay as they are through the raise, on the ground of pictures."""
+        return self._fixed_on(drawn_ground(self.report, drawn_bounds(self.report.model)))
+
+    def _fixed_on(self, ground: Terrain) -> tuple[AnyLayer, ...]:
+        model = self.report.model
         return (
-            *site_ground_layers(model, terrain),
-            *surroundings_layers(model, terrain),
-            *setback_layers(self.report, terrain),
-            *zone_layers(self.report, terrain),
+            *site_ground_layers(model, ground),
+            *surroundings_layers(model, ground),
+            *setback_layers(self.report, ground),
+            *zone_layers(self.report, ground),
+            *self._above_ground,
+        )
+
+    @functools.cached_property
+    def _above_ground(self) -> tuple[AnyLayer, ...]:
+        model = self.report.model
+        return (
             *section_layers(model),
             *ghost_layers(model, self.report.raised),
-            *closest_layers(self.report, terrain),
+            *closest_layers(self.report, self.terrain),
             *crew_layers(self.report),
         )
 
     def at(self, angle: float | None) -> Scene:
-        """Return the scene at a raising angle [rad]; None: the standing mast."""
+        """Return the scene of pictures at a raising angle [rad]; None: the standing mast."""
         moving = rig_layers(self.report.model, self.report.raised, angle=angle)
         forces = () if angle is None else force_layers(self.report, angle)
-        return Scene((*self.fixed, *moving, *forces), self.caption)
+        return Scene((*self.drawn, *moving, *forces), self.caption)
 
     @functools.cached_property
     def caption(self) -> Caption:

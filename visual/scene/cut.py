@@ -119,17 +119,27 @@ def _sort_triangles(
     near = np.zeros(terrain.heights.shape, dtype=bool)
     for ring in rings:
         _mark_cells(terrain, ring, near)
-    columns = terrain.heights.shape[1]
     every = np.concatenate([ring[:, :2] for ring in rings])
     lowest, highest = every.min(axis=0), every.max(axis=0)
     triangles = terrain.triangles_in(lowest, highest)
-    corner = triangles.min(axis=1)
-    edge = near[corner // columns, corner % columns]
+    edge = _any_marked(terrain, near, vertices[triangles, :2])
     others = triangles[~edge]
     middle = vertices[others, :2].mean(axis=1)
     found = ((middle > lowest) & (middle < highest)).all(axis=1)
     found[found] = inside(rings, middle[found, 0], middle[found, 1])
     return others[found], triangles[edge]
+
+
+def _any_marked(
+    terrain: Terrain, near: NDArray[np.bool_], corners: NDArray[np.float64]
+) -> NDArray[np.bool_]:
+    """Return which triangles (n, 3, 2) have a marked cell in their box."""
+    count = np.zeros((near.shape[0] + 1, near.shape[1] + 1), dtype=np.int32)
+    np.cumsum(np.cumsum(near, axis=0, dtype=np.int32), axis=1, out=count[1:, 1:])
+    place = np.rint((corners - np.array([terrain.west, terrain.south])) / terrain.step).astype(int)
+    (left, low), (right, high) = place.min(axis=1).T, place.max(axis=1).T
+    marked = count[high, right] - count[low, right] - count[high, left] + count[low, left]
+    return np.asarray(marked > 0)
 
 
 def _mark_cells(terrain: Terrain, ring: Ring, near: NDArray[np.bool_]) -> None:

@@ -80,9 +80,14 @@ def open_edges(triangles: NDArray[np.int32]) -> NDArray[np.int64]:
     """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2)."""
     edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
     pair = np.sort(edges, axis=1).astype(np.int64)
-    key = pair[:, 0] * (int(triangles.max()) + 1) + pair[:, 1]
-    _, place, count = np.unique(key, return_index=True, return_counts=True)
-    return np.asarray(edges[place[count == 1]], dtype=np.int64)
+    key = pair[:, 0] * (int(triangles.max(initial=0)) + 1) + pair[:, 1]
+    ranked = np.concatenate([[-1], np.sort(key), [-1]])
+    alone = ranked[1:-1][(ranked[1:-1] != ranked[:-2]) & (ranked[1:-1] != ranked[2:])]
+    if not len(alone):
+        return np.empty((0, 2), dtype=np.int64)
+    rank = np.minimum(np.searchsorted(alone, key), len(alone) - 1)
+    found = np.flatnonzero(alone[rank] == key)
+    return np.asarray(edges[found[np.argsort(rank[found])]], dtype=np.int64)
 
 
 def contour_layers(

@@ -1,4 +1,4 @@
-"""Can this machine draw? Asked in a process of its own, because VTK dies when it cannot."""
+"""Can this machine draw? If in doubt asked in a process of its own: VTK dies when it cannot."""
 
 import functools
 import os
@@ -6,6 +6,7 @@ import subprocess
 import sys
 
 from visual.errors import DrawingError
+from visual.scene.egl import egl_draws
 
 _PROBE = """
 from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
@@ -40,7 +41,9 @@ def prepare_off_screen() -> None:
 
 @functools.cache
 def _can_draw() -> bool:
-    """Draw an empty picture of 8 × 8 pixels in a child process."""
+    """Ask the system; if it does not say yes, draw 8 × 8 empty pixels in a child process."""
+    if os.environ.get("VTK_DEFAULT_OPENGL_WINDOW") == "vtkEGLRenderWindow" and egl_draws():
+        return True
     try:
         done = subprocess.run(
             [sys.executable, "-c", _PROBE], capture_output=True, timeout=60, check=False

@@ -4,7 +4,7 @@ from PIL import Image
 
 from visual.scene.camera import View
 from visual.scene.fonts import line_height, wrap
-from visual.scene.force_scale import draw_force_key, key_height, scale_in_words
+from visual.scene.force_key import draw_force_key, key_height, scale_in_words
 from visual.scene.furniture import draw_north, draw_scale_bar, has_arrow, looking
 from visual.scene.layers import Scene
 from visual.scene.legend import Entry, columns_height, draw_legend

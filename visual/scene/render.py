@@ -1,4 +1,4 @@
-"""Drawing layers with pyvista, off screen: the picture itself, without any lettering.
+"""Drawing layers with VTK, off screen: the picture itself, without any lettering.
 
 Drawn at twice the size and averaged 2 × 2: fine wires stay smooth and the bytes repeat.
 """
@@ -10,16 +10,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.scene.actors import add_layers, load_pyvista, unit_color
+from visual.scene.actors import add_layers, unit_color
 from visual.scene.camera import View, project
 from visual.scene.layers import AnyLayer, LineLayer, MeshLayer, Scene
 from visual.scene.machine import prepare_off_screen
+from visual.scene.pixels import Image, average, blend, read_colors, read_depth, washed
 from visual.scene.style import PAPER, SKY_LOW, SKY_TOP, page_scale
 
 _OVERSAMPLE = 2
-
-Image = NDArray[np.uint8]
-"""Picture, shape (height, width, 3)."""
+_SAMPLES = 8  # of each pixel of the large picture, where the system has them
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,28 +63,13 @@ def draw(scene: Scene, view: View, *, width: int, height: int, page: tuple[int, 
     layers = visible(scene, view)
     image, depth = _pass(layers, view, size=size, scale=scale, transparent=False)
     assert depth is not None
-    image = _washed(image[:, :, :3], view.wash)
+    image = washed(image, view.wash)
     for group in view.on_top:
         top = [layer for layer in layers if layer.group == group]
         if any(isinstance(layer, MeshLayer | LineLayer) for layer in top):
             over, _ = _pass(top, view, size=size, scale=scale, transparent=True)
-            image = _blend(image, over)
-    return Drawing(_average(image), depth)
-
-
-def _washed(image: Image, strength: float) -> Image:
-    """Return a picture paled towards the page; full strength is 1."""
-    if strength >= 1:
-        return image
-    return np.asarray(np.rint(PAPER[0] - strength * (PAPER[0] - image.astype(float))), np.uint8)
-
-
-def _blend(under: Image, over: Image) -> Image:
-    """Lay a picture drawn on a see-through page over another; its fourth channel is opacity."""
-    through = 1 - over[:, :, 3:].astype(float) / 255
-    # VTK has already mixed the page colour in where the picture is see-through
-    mixed = over[:, :, :3] + through * (under.astype(float) - PAPER[0])
-    return np.asarray(np.clip(np.rint(mixed), 0, 255), dtype=np.uint8)
+            image = blend(image, over)
+    return Drawing(average(image, _OVERSAMPLE), depth)
 
 
 def visible(scene: Scene, view: View) -> list[AnyLayer]:
@@ -107,13 +91,6 @@ def _cut_away(layer: AnyLayer, view: View) -> bool:
     return not bool(((layer.points - point) @ np.asarray(normal, float) > 0).any())
 
 
-def _average(image: Image) -> Image:
-    """Average blocks of 2 × 2."""
-    h, w = image.shape[0] // _OVERSAMPLE, image.shape[1] // _OVERSAMPLE
-    blocks = image.reshape(h, _OVERSAMPLE, w, _OVERSAMPLE, 3).astype(np.uint16)
-    return np.asarray((blocks.sum(axis=(1, 3)) + 2) // 4, dtype=np.uint8)
-
-
 def _pass(
     layers: Sequence[AnyLayer],
     view: View,
@@ -122,47 +99,53 @@ def _pass(
     scale: float,
     transparent: bool,
 ) -> tuple[Image, NDArray[np.float64] | None]:
-    pyvista = load_pyvista()
-    plotter = pyvista.Plotter(off_screen=True, window_size=list(size), lighting="none")
-    try:
-        plotter.renderer.SetUseOIT(False)  # see-through layers then blend in the order given
-        _set_background(plotter, plain=transparent or view.projection == "orthographic")
-        set_camera(plotter, view, layers, size)
-        add_layers(plotter, layers, view, size=size, scale=scale)
-        plotter.render()
-        shot = plotter.screenshot(return_img=True, transparent_background=transparent)
-        depth = None if transparent else _depth(plotter)
-        return np.array(shot, np.uint8), depth
-    finally:
-        plotter.close()
+    window, renderer = _stage(size)
+    _set_background(renderer, plain=transparent or view.projection == "orthographic")
+    set_camera(renderer.GetActiveCamera(), view, layers, size)
+    add_layers(renderer, layers, view, size=size, scale=scale)
+    window.Render()
+    depth = None if transparent else read_depth(window, every=_OVERSAMPLE)
+    image = read_colors(window, transparent=transparent)
+    window.Finalize()
+    return image, depth
 
 
-def _depth(plotter: Any) -> NDArray[np.float64]:
-    """Return the distance of what was drawn last, at the size of the finished drawing. [m]"""
-    towards_eye = plotter.get_image_depth(fill_value=np.nan)
-    return np.asarray(-towards_eye[::_OVERSAMPLE, ::_OVERSAMPLE], dtype=float)
+def _stage(size: tuple[int, int]) -> tuple[Any, Any]:
+    """Return a window off screen and its renderer, without lamps."""
+    import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  it gives the classes below their bodies
+    from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
+
+    window, renderer = vtkRenderWindow(), vtkRenderer()
+    window.SetOffScreenRendering(1)
+    window.SetMultiSamples(_SAMPLES)
+    window.SetSize(*size)
+    window.AddRenderer(renderer)
+    renderer.AutomaticLightCreationOff()
+    renderer.SetUseOIT(False)  # see-through layers then blend in the order given
+    return window, renderer
 
 
-def _set_background(plotter: Any, *, plain: bool) -> None:
+def _set_background(renderer: Any, *, plain: bool) -> None:
     if plain:
-        plotter.set_background(unit_color(PAPER))
+        renderer.SetBackground(*unit_color(PAPER))
     else:
-        plotter.set_background(unit_color(SKY_LOW), top=unit_color(SKY_TOP))
+        renderer.GradientBackgroundOn()
+        renderer.SetBackground(*unit_color(SKY_LOW))
+        renderer.SetBackground2(*unit_color(SKY_TOP))
 
 
-def set_camera(plotter: Any, view: View, layers: Sequence[AnyLayer], size: tuple[int, int]) -> None:
-    """Point a plotter's camera as a view says."""
-    camera = plotter.camera
-    camera.position, camera.focal_point, camera.up = (
-        tuple(map(float, v)) for v in (view.eye, view.target, view.up)
-    )
-    camera.parallel_projection = view.projection == "orthographic"
-    if camera.parallel_projection:
-        camera.parallel_scale = view.metres_per_pixel(*size) * size[1] / 2
+def set_camera(camera: Any, view: View, layers: Sequence[AnyLayer], size: tuple[int, int]) -> None:
+    """Point a camera of VTK as a view says."""
+    camera.SetPosition(*map(float, view.eye))
+    camera.SetFocalPoint(*map(float, view.target))
+    camera.SetViewUp(*map(float, view.up))
+    camera.SetParallelProjection(view.projection == "orthographic")
+    if view.projection == "orthographic":
+        camera.SetParallelScale(view.metres_per_pixel(*size) * size[1] / 2)
     else:
-        camera.view_angle = float(np.degrees(view.field_of_view))
+        camera.SetViewAngle(float(np.degrees(view.field_of_view)))
         camera.SetWindowCenter(0.0, view.rise)
-    camera.clipping_range = depth_range(view, layers)
+    camera.SetClippingRange(*depth_range(view, layers))
 
 
 def depth_range(view: View, layers: Sequence[AnyLayer]) -> tuple[float, float]:

@@ -13,6 +13,7 @@ from visual.scene.ground import block_sides, contour_layers, fine_shade, ground_
 from visual.scene.layers import AnyLayer
 from visual.scene.shade import multiply
 from visual.scene.terrain import Terrain
+from visual.scene.thin_terrain import ThinTerrain, thin_ground_layer
 
 _FARTHEST = 400.0  # ground beyond this from the base is not drawn [m]
 _CELLS = 400
@@ -26,16 +27,23 @@ T = TypeVar("T", np.float64, np.uint8)
 
 def model_terrain(model: Model) -> Terrain:
     """Sample the ground of a model for drawing."""
+    return Terrain.sample(model.ground.height, bounds=drawn_bounds(model), cells=_CELLS)
+
+
+def drawn_bounds(model: Model) -> tuple[float, float, float, float]:
+    """Return west, south, east and north end of the ground that is drawn. [m]"""
     west, south, east, north = model.ground.bounds
     far = max(_FARTHEST, 8 * model.rig.mast.total_height)
-    bounds = (max(west, -far), max(south, -far), min(east, far), min(north, far))
-    return Terrain.sample(model.ground.height, bounds=bounds, cells=_CELLS)
+    return max(west, -far), max(south, -far), min(east, far), min(north, far)
 
 
 def site_ground_layers(model: Model, terrain: Terrain) -> list[AnyLayer]:
     """Return ground, its cut sides and its contours."""
     depth = 0.03 * (terrain.east - terrain.west)
-    ground = ground_layer(terrain, picture=_picture(model, terrain))
+    if isinstance(terrain, ThinTerrain):
+        ground: AnyLayer = thin_ground_layer(terrain, image=_image(model, terrain))
+    else:
+        ground = ground_layer(terrain, picture=_picture(model, terrain))
     return [ground, block_sides(terrain, depth=depth), *site_contours(model, terrain)]
 
 
@@ -65,8 +73,11 @@ def site_contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
     """Return the contours, at heights that are round in the units of the site."""
     unit, _ = height_unit(model)
     interval, datum = drawn_interval(model, terrain), model.frame.origin_height
-    bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
-    lines = model.ground.contours(bounds, interval, offset=datum)
+    if isinstance(terrain, ThinTerrain):
+        lines = terrain.contours(interval, offset=datum)
+    else:
+        bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
+        lines = model.ground.contours(bounds, interval, offset=datum)
     decimals = max(0, -math.floor(math.log10(interval / unit * _INDEX) + 1e-9))
 
     def is_index(level: float) -> bool:
@@ -82,13 +93,17 @@ def site_contours(model: Model, terrain: Terrain) -> Sequence[AnyLayer]:
 
 def _picture(model: Model, terrain: Terrain) -> NDArray[np.uint8] | None:
     """Return the aerial image with hill shade in it, or None for hill shade alone."""
+    image = _image(model, terrain)
+    return None if image is None else _shaded_image(image, terrain)
+
+
+def _image(model: Model, terrain: Terrain) -> GroundImage | None:
     name = model.site.ground.image
     if name is None:
         return None
     bounds = (terrain.west, terrain.south, terrain.east, terrain.north)
     path, crs = model.site.resolve(name), model.site.site.crs
-    image = read_image(path, frame=model.frame, bounds=bounds, crs=crs)
-    return _shaded_image(image, terrain)
+    return read_image(path, frame=model.frame, bounds=bounds, crs=crs)
 
 
 def _shaded_image(image: GroundImage, terrain: Terrain) -> NDArray[np.uint8]:

@@ -7,6 +7,7 @@ laid on the very triangles that are drawn, so that nothing floats or sinks.
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,10 @@ from visual.scene.layers import Points
 
 HeightFunction = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 """Heights z of the ground at places x, y; NaN where unknown. [m]"""
+
+
+_AT_ONCE = 300_000
+"""Places asked for at once: so few that no compiler is loaded for them."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,6 +35,9 @@ class Terrain:
     heights : ndarray, shape (rows, columns)
         z of the grid points, rows from south to north; NaN where unknown. [m]
     """
+
+    alternating: ClassVar[bool] = False
+    """Whether every second cell is split along its other diagonal, as a chessboard is coloured."""
 
     west: float
     south: float
@@ -49,8 +57,12 @@ class Terrain:
         step = max(east - west, north - south) / cells
         columns = math.floor((east - west) / step + 1e-9) + 1
         rows = math.floor((north - south) / step + 1e-9) + 1
-        x, y = np.meshgrid(west + step * np.arange(columns), south + step * np.arange(rows))
-        z = np.asarray(height(x.ravel(), y.ravel()), dtype=float).reshape(x.shape)
+        east_of, north_of = west + step * np.arange(columns), south + step * np.arange(rows)
+        z = np.empty((rows, columns))
+        block = max(1, _AT_ONCE // columns)
+        for first in range(0, rows, block):
+            x, y = np.meshgrid(east_of, north_of[first : first + block])
+            z[first : first + block] = height(x.ravel(), y.ravel()).reshape(x.shape)
         return cls(west, south, step, z)
 
     @property
@@ -77,10 +89,13 @@ class Terrain:
         i = np.clip(np.floor(u).astype(int), 0, columns - 2)
         j = np.clip(np.floor(v).astype(int), 0, rows - 2)
         a, b = np.clip(u - i, 0, 1), np.clip(v - j, 0, 1)
-        z = self.heights
-        low, high = z[j, i], z[j + 1, i + 1]
-        under = low + a * (z[j, i + 1] - low) + b * (high - z[j, i + 1])
-        over = low + b * (z[j + 1, i] - low) + a * (high - z[j + 1, i])
+        near, far, z = i, i + 1, self.heights
+        if self.alternating:
+            other = (i + j) % 2 == 1  # the same from right to left
+            near, far, a = i + other, i + 1 - other, np.where(other, 1 - a, a)
+        low, high = z[j, near], z[j + 1, far]
+        under = low + a * (z[j, far] - low) + b * (high - z[j, far])
+        over = low + b * (z[j + 1, near] - low) + a * (high - z[j + 1, near])
         return np.where(outside, np.nan, np.where(a >= b, under, over))
 
     @property

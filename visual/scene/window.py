@@ -31,7 +31,7 @@ def open_window(report: "Report") -> None:
 
     from visual.scene.actors import add_layers
     from visual.scene.build import SceneMaker
-    from visual.scene.force_scale import per_length_in_words
+    from visual.scene.force_key import per_length_in_words
     from visual.scene.force_view import FORCES
     from visual.scene.furniture import NOT_A_DESIGN
     from visual.scene.layers import Scene
@@ -45,17 +45,17 @@ def open_window(report: "Report") -> None:
     plotter = pyvista.Plotter(window_size=list(_SIZE), lighting="none", title=maker.caption.site)
     plotter.renderer.SetUseOIT(False)
     scale = page_scale(*_SIZE)
-    shown = [x for x in visible(Scene(maker.fixed, maker.caption), view) if x.role not in _GHOSTS]
-    add_layers(plotter, shown, view, size=_SIZE, scale=scale)
-    set_camera(plotter, view, shown, _SIZE)
+    shown = [x for x in visible(Scene(maker.drawn, maker.caption), view) if x.role not in _GHOSTS]
+    add_layers(plotter.renderer, shown, view, size=_SIZE, scale=scale)
+    set_camera(plotter.camera, view, shown, _SIZE)
     moving: list[Any] = []
 
     def turn_to(degrees: float) -> None:
         for actor in moving:
-            plotter.remove_actor(actor, reset_camera=False, render=False)
+            plotter.renderer.RemoveActor(actor)
         scene = maker.at(math.radians(degrees))
-        rig = visible(Scene(scene.layers[len(maker.fixed) :], scene.caption), view)
-        moving[:] = add_layers(plotter, rig, view, size=_SIZE, scale=scale)
+        rig = visible(Scene(scene.layers[len(maker.drawn) :], scene.caption), view)
+        moving[:] = add_layers(plotter.renderer, rig, view, size=_SIZE, scale=scale)
         plotter.render()
 
     low = float(np.degrees(report.raised.first_angle))
