@@ -107,6 +107,8 @@ def test_a_person_drags_an_anchor_undoes_saves_and_reloads(view):
     before = number(page, "left_distance")
 
     viewer = "window.hillmast.live.frame.viewer"
+    # the land is drawn after the numbers, which on a busy machine can be a while
+    until(page, f"{viewer}.data.groups.some((one) => {viewer}.around.branches.has(one.key))")
     group = page.evaluate(
         f"{viewer}.data.groups.find((one) => {viewer}.around.branches.has(one.key)).key"
     )
