@@ -23,7 +23,9 @@ def phone(open_view):
 
 def slide(view, handle, *ways):
     """Put a finger on a handle, a little beside its middle, and move it by pixels."""
-    box = view.page.locator(f'[data-handle="{handle}"]').bounding_box()
+    knob = view.page.locator(f'[data-handle="{handle}"]')
+    knob.wait_for(state="visible")
+    box = knob.bounding_box()
     x, y = box["x"] + box["width"] / 2 + 6, box["y"] + box["height"] / 2 - 5
     wire = view.page.context.new_cdp_session(view.page)
     places = [(x, y), *((x + right, y + down) for right, down in ways)]

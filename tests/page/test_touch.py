@@ -146,9 +146,9 @@ def test_two_fingers_take_the_ground_along(page, fingers):
 def test_the_finger_left_of_two_does_not_turn_the_scene(page, fingers):
     x, y = middle(page)
     fingers.slide(((x - 40, y), (x - 60, y)), ((x + 40, y), (x + 60, y)))
-    before = stand(page)
     fingers.up(1)
-    page.wait_for_timeout(50)
+    page.wait_for_timeout(50)  # moves come with the next picture
+    before = stand(page)
     fingers.move((x - 66, y + 4))  # as fingers do when they are lifted one after the other
     page.wait_for_timeout(50)
     assert stand(page) == before
