@@ -104,7 +104,7 @@ def main(side: int = 256, ground: str = "whole") -> None:
         bearing[:], share[:] = -1, 0
         return scan(
             ground, rig, start, 1, np.ones((side, side), dtype=bool),
-            np.empty((0, 0, 0), dtype=bool), steep.ravel()[nodes], hinges, share, cause, bearing,
+            np.empty((side, 0, 0), dtype=bool), steep.ravel()[nodes], hinges, share, cause, bearing,
         )  # fmt: skip
 
     search()  # compiled, or loaded

@@ -39,17 +39,32 @@ def minimal(site_folder):
     return (site_folder / "site.toml").read_text(encoding="utf-8"), site_folder / "site.toml"
 
 
+def _with_line(text, key, value):
+    """Return the text with the first line of a key saying another value."""
+    changed, count = re.subn(rf"(?m)^{key} = .*$", f"{key} = {value}", text, count=1)
+    assert count == 1
+    return changed
+
+
 @pytest.mark.parametrize(
-    ("value", "size"), [('"1e300 m"', "large"), ("2e5", "large"), ('"1e-12 mm"', "small")]
+    ("key", "value", "size"),
+    [
+        ("hinge_height", '"1e300 m"', "large"),
+        ("hinge_height", "2e5", "large"),
+        ("radius", '"1e-12 mm"', "small"),
+    ],
 )
-def test_lengths_that_nothing_built_has_are_slips(minimal, value, size):
+def test_lengths_that_nothing_built_has_are_slips(minimal, key, value, size):
     text, path = minimal
-    assert "hinge_height" in text
-    lines = text.splitlines()
-    at = next(k for k, line in enumerate(lines) if line.startswith("hinge_height"))
-    lines[at] = f"hinge_height = {value}"
     with pytest.raises(InputError, match=f"length is far too {size} for a mast"):
-        read_site_text("\n".join(lines), path=path)
+        read_site_text(_with_line(text, key, value), path=path)
+
+
+@pytest.mark.parametrize("value", ["2e-311", "-1e-171", '"1e-12 mm"'])
+def test_no_size_at_all_is_nothing_where_nothing_is_allowed(minimal, value):
+    text, path = minimal
+    site = read_site_text(_with_line(text, "hinge_height", value), path=path)
+    assert site.mast.hinge_height == 0.0
 
 
 def test_a_mast_of_another_size_is_a_slip(minimal):

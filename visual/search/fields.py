@@ -111,7 +111,7 @@ def free_bearings(job: Job, tables: Tables, x: Array, y: Array, alive: Flags) ->
 
     Returns
     -------
-    ndarray of bool, shape (rows, columns, bearings) or (0, 0, 0)
+    ndarray of bool, shape (rows, columns, bearings) or (rows, 0, 0)
         Empty where all are free.
     """
     n, around = job.numbers, job.around
@@ -119,7 +119,7 @@ def free_bearings(job: Job, tables: Tables, x: Array, y: Array, alive: Flags) ->
     near = alive.copy()
     near[alive] = _near_trouble(around, x[alive], y[alive], reach)
     if not near.any():
-        return np.empty((0, 0, 0), dtype=bool)
+        return np.empty((len(x), 0, 0), dtype=bool)
     count = tables.bearings.size
     free = np.ones((*x.shape, count), dtype=bool)
     good = np.ones((np.count_nonzero(near), count), dtype=bool)

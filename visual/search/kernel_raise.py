@@ -58,8 +58,7 @@ def tube_angle(z, b, back, n):
         d = distance[k]
         if d > n.length:
             break
-        steep = (z[k] + n.tube_radius) / d
-        steep = steep if d >= first else steepest
+        steep = (z[k] + n.tube_radius) / d if d >= first else steepest
         steepest = steep if steep > steepest else steepest
     # Sines of angles between ±90° are in the order of the angles, so one arcsine at the end does.
     sine = max(steepest / math.sqrt(1.0 + steepest * steepest), _LOWEST_SINE)

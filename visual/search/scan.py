@@ -93,7 +93,7 @@ def scan(
         Nodes from place to place, along rows and columns.
     alive : ndarray of bool, shape (rows, columns)
         Places to look at.
-    free : ndarray of bool, shape (rows, columns, bearings) or (0, 0, 0)
+    free : ndarray of bool, shape (rows, columns, bearings) or (rows, 0, 0)
         Where all anchors may stand; everywhere if empty.
     steepness : ndarray, shape (rows, columns)
         Cosine of the steepest ground near each place.
@@ -133,9 +133,8 @@ def _scan(
             count_stops(bench.wire, bench.sides, bench.tip, size, bench.stops)
             here = slice(left, left + size)
             looks += _segment(
-                ground, rig, p, stride, alive[r, here], free[r, here] if free.size else free[:0, 0],
-                steepness[r, here], hinges[r, here], share[r, here], cause[r, here],
-                bearing[r, here], bench, anywhere,
+                ground, rig, p, stride, alive[r, here], free[r, here], steepness[r, here],
+                hinges[r, here], share[r, here], cause[r, here], bearing[r, here], bench, anywhere,
             )  # fmt: skip
     return looks
 

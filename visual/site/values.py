@@ -116,7 +116,7 @@ class Quantity(Reader):
         The record holds the parsed value times this.
     smallest, most : float
         What is larger, or so small that it is no size at all, comes of a slip, and of no mast:
-        formulas would overflow on it.
+        formulas would overflow on it. Where 0 is allowed, so small a value is 0.
     """
 
     parse: Callable[[Any], float]
@@ -165,6 +165,8 @@ class Quantity(Reader):
         except (ValueError, OverflowError) as error:
             rule, _, way_out = str(error).partition("; ")
             raise refusal(rule, way_out or f"write a {self.form}") from None
+        if abs(parsed) < self.smallest and self._inside(0.0):
+            parsed = 0.0
         if parsed and not self.smallest <= abs(parsed) <= self.most:
             size = "large" if abs(parsed) > 1 else "small"
             rule = f"the {self.noun} is far too {size} for a mast and what stands around it"
