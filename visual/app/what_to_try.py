@@ -1,7 +1,9 @@
 """What could be tried where something stops: turn the front, move the base, or change the rig."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
+
+from visual.checks import Finding
 
 Json = dict[str, Any]
 
@@ -12,20 +14,20 @@ WHATEVER_THE_BEARING = (("setback", "base to "), ("fall zone", ""), ("overhead l
 """Checks, with the beginning of what they are about, that turning the front does not change."""
 
 
-def what_to_try(findings: Sequence[Mapping[str, Any]]) -> Json:
+def what_to_try(findings: Sequence[Finding]) -> Json:
     """Return a hint in words, and what it leads to.
 
     Parameters
     ----------
-    findings : sequence of mapping
-        As in the results document.
+    findings : sequence of Finding
+        All that was found.
 
     Returns
     -------
     dict
         ``text``, and ``first``: ``place``, ``bearing``, ``rig`` or, where nothing stops, empty.
     """
-    stops = [one for one in findings if one["status"] == "stop"]
+    stops = [one for one in findings if one.status == "stop"]
     if not stops:
         return {"text": _where_nothing_stops(findings), "first": ""}
     fixed = sum(map(_whatever_the_bearing, stops))
@@ -34,14 +36,14 @@ def what_to_try(findings: Sequence[Mapping[str, Any]]) -> Json:
             "text": f"Turning it would not help: {_so_many(fixed, len(stops))}.",
             "first": "place",
         }
-    if all(one["check"] in RIG for one in stops):
+    if all(one.check in RIG for one in stops):
         return {"text": "This hangs on the rig itself, not on where it stands.", "first": "rig"}
     return {"text": "Another bearing may do: look which ones work here.", "first": "bearing"}
 
 
-def _whatever_the_bearing(finding: Mapping[str, Any]) -> bool:
+def _whatever_the_bearing(finding: Finding) -> bool:
     return any(
-        finding["check"] == check and finding["subject"].startswith(subject)
+        finding.check == check and finding.subject.startswith(subject)
         for check, subject in WHATEVER_THE_BEARING
     )
 
@@ -52,7 +54,7 @@ def _so_many(fixed: int, count: int) -> str:
     return f"{'it holds' if count == 1 else 'all of it holds'} whatever the bearing"
 
 
-def _where_nothing_stops(findings: Sequence[Mapping[str, Any]]) -> str:
-    if any(one["status"] == "not checked" for one in findings):
+def _where_nothing_stops(findings: Sequence[Finding]) -> str:
+    if any(one.status == "not checked" for one in findings):
         return "Nothing that could be checked stops it; look at what was not checked."
     return "Look at what needs care before you save it."

@@ -149,7 +149,11 @@ def lost_reasons(found: Found, *, least: float, ways: Ways) -> list[Reason]:
         How a text can be written: it keeps off the land that is allowed, as far as it can.
     """
     told = [(one.text, one.outline, True) for one in failed_outlines(found)]
-    told += [(part.reason, part.shape, False) for part in found.land.lost]
+    units = found.model.site.site.units
+    told += [
+        (part.reason.in_units(units, space="\N{NO-BREAK SPACE}"), part.shape, False)
+        for part in found.land.lost
+    ]
     return [
         _reason(found, ways(text), part, allowed)
         for text, outline, allowed in told
