@@ -121,7 +121,7 @@ function numbersOf(finding: Finding, viewer: Viewer): string {
 function standBefore(viewer: Viewer, place: Vector3): Stand {
   const now = viewer.stage.eye.stand;
   const reach = Math.max(14, 1.15 * (viewer.place("mast top")?.length() ?? 15));
-  const solid = viewer.solids();
+  const solid = viewer.things.solids();
   const offset = viewer.ground.mesh.position;
   const height = now.flat || now.height > 0.9 || now.height < 0.1 ? 0.42 : now.height;
   for (let k = 0; k < 24; k++) {

@@ -3,7 +3,7 @@
 import { button, element, svg } from "./dom.ts";
 import { bearingText, leftText, workingRole } from "./live-find-grid.ts";
 import type { Bearing, Rose, Span } from "./live-find-types.ts";
-import type { Role } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 
 const [INNER, OUTER, LIMIT] = [34, 92, 96];
 

@@ -1,6 +1,7 @@
 /** What the server answers about other places and bearings; see `visual/app/found_data.py`. */
 
-import type { BothUnits, Role, Status } from "./data.ts";
+import type { BothUnits, Status } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import type { Problem } from "./live-types.ts";
 
 export interface Progress {

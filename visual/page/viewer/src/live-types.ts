@@ -1,6 +1,7 @@
 /** What the server of the live view answers; see `visual/app/`. */
 
-import type { Layer, PageData, Status, Triple } from "./data.ts";
+import type { PageData, Status, Triple } from "./data.ts";
+import type { Layer } from "./layer-data.ts";
 
 export interface Field {
   key: string;

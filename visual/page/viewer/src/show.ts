@@ -3,7 +3,8 @@
 import { button, choice, element, svg, tick } from "./dom.ts";
 import { markEdges } from "./edges.ts";
 import type { Lettering } from "./lettering.ts";
-import type { Role, Units } from "./data.ts";
+import type { Units } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import { SunLight } from "./sun.ts";
 import { ONE_VIEW, type Viewer } from "./viewer.ts";
 
