@@ -209,8 +209,8 @@ def _rated(model: Model, subject: str, key: str, value: float, rated: float | No
     if math.isnan(value):
         return unknown(subject)
     if rated is None:
-        reason = f"must carry {as_force(model, value)}; the site file states no {key}"
-        return not_checked("loads", subject, reason)
+        reason = f"must carry {as_force(model, value)}; the load it is rated for was not given"
+        return not_checked("loads", subject, reason, missing=key)
     return load_finding(
         "rigging load",
         subject,
@@ -248,8 +248,8 @@ def _judge_anchors(model: Model, forces: RaiseForces) -> list[Finding]:
         if math.isnan(load):
             found.append(unknown(subject))
         elif capacity is None:
-            reason = f"{words}: {as_force(model, load)}; the site file states no capacity"
-            found.append(not_checked("loads", subject, reason))
+            reason = f"{words}: {as_force(model, load)}; what the anchor can hold was not given"
+            found.append(not_checked("loads", subject, reason, missing="anchors.capacity"))
         else:
             found.append(
                 load_finding(

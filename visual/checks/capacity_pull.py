@@ -188,10 +188,10 @@ def _judge_winch(model: Model, forces: RaiseForces) -> Finding:
     parts = f"{tow.parts} parts of line, {tow.block_friction:.0%} lost at each block"
     if tow.winch_pull is None:
         reason = (
-            f"needs {as_force(model, peak.value)} at {degrees(peak.angle)} ({parts}); the site "
-            "file states no tow.winch_pull"
+            f"needs {as_force(model, peak.value)} at {degrees(peak.angle)} ({parts}); what the "
+            "winch can pull was not given"
         )
-        return not_checked("loads", subject, reason)
+        return not_checked("loads", subject, reason, missing="tow.winch_pull")
     return load_finding(
         "winch pull",
         subject,

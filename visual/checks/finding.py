@@ -36,6 +36,8 @@ class Finding:
         One sentence for a person; for "not checked" the reason, otherwise what to change.
     basis : str
         Where the limit comes from.
+    missing : str
+        Key of the site file that would let it be checked, where only that is missing; else empty.
     """
 
     check: str
@@ -49,6 +51,7 @@ class Finding:
     where: tuple[float, float, float] | None = None
     message: str = ""
     basis: str = ""
+    missing: str = ""
 
     @property
     def limit_word(self) -> str:

@@ -204,4 +204,5 @@ def finding_results(finding: Finding) -> Json:
         "where": finding.where,
         "message": finding.message,
         "basis": finding.basis,
+        "missing": finding.missing,
     }

@@ -43,6 +43,7 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
             "imperial": said_in(finding, "imperial"),
         },
         "basis": finding.basis,
+        "missing": finding.missing,
     }
 
 

@@ -38,7 +38,8 @@ def short_list(
     top : int
         How many.
     tell : callable or None
-        Told how many are checked, and how many at least there will be.
+        Told how many of them pass so far, and how many places were checked for that: nobody
+        knows how many it will take.
     """
     if top < 1:
         return ()
@@ -48,7 +49,7 @@ def short_list(
     try:
         while passed < top and len(checked) < MOST_CHECKED and (spot := spots.best()) is not None:
             if tell is not None:
-                tell(len(checked), len(checked) + top - passed)
+                tell(passed, len(checked))
             place = _check(found, *spot)
             checked.append(place)
             passed += place.stops == 0

@@ -67,6 +67,8 @@ export interface Finding {
   gap: [Triple, Triple] | null;
   message: BothUnits;
   basis: string;
+  /** Key of the site file that would let it be checked; empty if there is none. */
+  missing: string;
 }
 
 export interface ViewData {

@@ -8,8 +8,10 @@ export interface Progress {
   doing: string;
   done: number;
   total: number;
-  /** Seconds, or null while that is not known. */
+  /** Seconds until this step is done, or null where that is not known. */
   left: number | null;
+  /** What else is to be said of it. */
+  note: string;
 }
 
 export interface Looked {
@@ -47,6 +49,8 @@ export interface Rose {
 }
 
 export interface FinderState {
+  /** Of the site, that this was told for. */
+  version: number;
   search: Looked;
   rose: Looked & { found: Rose | null };
   /** A search of another site is running. */

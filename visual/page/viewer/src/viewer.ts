@@ -4,13 +4,13 @@ import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
 import type { Layer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
-import type { Stand } from "./eye.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
+import { type Covered, coveredShare, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
 
 export interface Change {
@@ -40,6 +40,8 @@ export class Viewer {
   view: ViewData | null = null;
   /** Groups that are hidden. */
   readonly hidden = new Set<string>(ASKED_FOR);
+  /** Pixels at the edges of the drawing that something lies over. */
+  covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
   /** Groups that a view has brought with it; they go when it does. */
@@ -146,7 +148,7 @@ export class Viewer {
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
     this.bring(view.shows);
-    const stand = eye.standOf(view, width / height);
+    const stand = standOf(view, width / height, coveredShare(this.covered(), height));
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
     this.tell("view", view.name);
   }
@@ -160,10 +162,10 @@ export class Viewer {
     this.tell("groups", this.hidden);
   }
 
-  /** A named view is fitted anew when the drawing gets another shape. */
-  private fitView(): void {
+  /** A named view is fitted anew when the drawing gets another shape, or is covered otherwise. */
+  fitView(): void {
     const { eye, width, height } = this.stage;
-    if (this.view) eye.fly(eye.standOf(this.view, width / height), 0);
+    if (this.view) eye.fly(standOf(this.view, width / height, coveredShare(this.covered(), height)), 0);
   }
 
   /** A view brings its own angle; others leave one that the user has chosen as it is. */
