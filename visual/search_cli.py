@@ -143,7 +143,10 @@ def _write_all(found: Any, out: Path) -> None:
     from visual.scene.search_pictures import draw_search
     from visual.search.files import write_search
 
-    for path in [*write_search(found, out), *draw_search(found, out)]:
+    click.echo("writing raster, polygons and list …", err=True)
+    written = write_search(found, out)
+    click.echo("drawing map, land and rose …", err=True)
+    for path in [*written, *draw_search(found, out)]:
         click.echo(str(path), err=True)
 
 

@@ -54,6 +54,8 @@ def short_list(
             checked.append(place)
             passed += place.stops == 0
             spots.take(spot, apart=APART if place.stops == 0 else _AGAIN)
+        if tell is not None and checked:
+            tell(len(checked), len(checked))
     except KeyboardInterrupt:
         pass  # what is checked so far is kept
     checked.sort(key=lambda place: (place.stops > 0, -place.share))
