@@ -41,6 +41,8 @@ class Finding:
         has no units until it is put into words.
     basis : str
         Where the limit comes from.
+    missing : str
+        Key of the site file that would let it be checked, where only that is missing; else empty.
     """
 
     check: str
@@ -54,6 +56,7 @@ class Finding:
     where: tuple[float, float, float] | None = None
     message: Sentence = _NOTHING
     basis: str = ""
+    missing: str = ""
 
     @property
     def limit_word(self) -> str:
