@@ -9,8 +9,7 @@ from visual.errors import InputError
 from visual.mechanics.catenary import Catenary, solve_by_tension
 from visual.model.record import Model
 from visual.rig import SIDES, Side, WireType
-
-STANDARD_GRAVITY = 9.80665  # [m/s²] by definition (CGPM 1901)
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)
