@@ -106,6 +106,7 @@ def _judge(
         status=status_of_margin(margin),
         value=closest.distance,
         limit=needed.value,
+        bound="at least",
         unit="m",
         margin=margin,
         angle=degrees_or_none(closest.angle),
