@@ -143,7 +143,10 @@ def _write_all(found: Any, out: Path) -> None:
     from visual.scene.search_pictures import draw_search
     from visual.search.files import write_search
 
-    for path in [*write_search(found, out), *draw_search(found, out)]:
+    click.echo("writing raster, polygons and list …", err=True)
+    written = write_search(found, out)
+    click.echo("drawing map, land and rose …", err=True)
+    for path in [*written, *draw_search(found, out)]:
         click.echo(str(path), err=True)
 
 
@@ -184,7 +187,8 @@ class Reporter:
     def __call__(self, progress: Any) -> None:
         """Say it, if it is worth a line."""
         left = "" if progress.left is None else f", about {_duration(progress.left)} left"
-        text = f"{progress.doing}: {progress.done} of {progress.total}{left}"
+        note = f", {progress.note}" if progress.note else ""
+        text = f"{progress.doing}: {progress.done} of {progress.total}{note}{left}"
         new = progress.doing != self._doing
         if sys.stderr.isatty():
             self._on_screen(text, new=new, last=progress.done >= progress.total)

@@ -111,7 +111,7 @@ def _place(place: Place) -> Json:
         "tightest": place.words,
         "stops": place.stops,
         "cautions": place.cautions,
-        "unchecked": sum(one.status == "not checked" for one in place.findings),
+        "unchecked": place.unchecked,
         "findings": [_said(one) for one in sorted(looked, key=_severity)[:MOST_SAID]],
     }
 

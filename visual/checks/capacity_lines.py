@@ -211,8 +211,8 @@ def _rated(subject: str, key: str, value: float, rated: float | None) -> Finding
     if math.isnan(value):
         return unknown(subject)
     if rated is None:
-        reason = say("must carry {}; the site file states no {}", newtons(value), key)
-        return not_checked("loads", subject, reason)
+        reason = say("must carry {}; the load it is rated for was not given", newtons(value))
+        return not_checked("loads", subject, reason, missing=key)
     return load_finding(
         "rigging load",
         subject,
@@ -251,8 +251,8 @@ def _judge_anchors(model: Model, forces: RaiseForces) -> list[Finding]:
         if math.isnan(load):
             found.append(unknown(subject))
         elif capacity is None:
-            reason = say("{}: {}; the site file states no capacity", words, newtons(load))
-            found.append(not_checked("loads", subject, reason))
+            reason = say("{}: {}; what the anchor can hold was not given", words, newtons(load))
+            found.append(not_checked("loads", subject, reason, missing="anchors.capacity"))
         else:
             found.append(
                 load_finding(

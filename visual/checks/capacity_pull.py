@@ -204,12 +204,12 @@ def _judge_winch(model: Model, forces: RaiseForces) -> Finding:
     parts = f"{tow.parts} parts of line, {tow.block_friction:.0%} lost at each block"
     if tow.winch_pull is None:
         reason = say(
-            "needs {} at {} ({}); the site file states no tow.winch_pull",
+            "needs {} at {} ({}); what the winch can pull was not given",
             newtons(peak.value),
             degrees(peak.angle),
             parts,
         )
-        return not_checked("loads", subject, reason)
+        return not_checked("loads", subject, reason, missing="tow.winch_pull")
     return load_finding(
         "winch pull",
         subject,

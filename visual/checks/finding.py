@@ -45,6 +45,8 @@ class Finding:
         has no units until it is put into words.
     basis : str
         Where the limit comes from.
+    missing : str
+        Key of the site file that would let it be checked, where only that is missing; else empty.
     """
 
     check: str
@@ -59,6 +61,7 @@ class Finding:
     where: tuple[float, float, float] | None = None
     message: Sentence = _NOTHING
     basis: str = ""
+    missing: str = ""
 
     def value_text(self, units: UnitSystem) -> str:
         """Return the value for a person; empty if there is none."""

@@ -23,9 +23,21 @@ def status_of_margin(margin: float, *, near: float = 0.0) -> Status:
     return "caution" if margin < near else "ok"
 
 
-def not_checked(check: str, subject: str, reason: Sentence, *, basis: str = "") -> Finding:
-    """Return a finding that says plainly that, and why, nobody looked."""
-    return Finding(check=check, subject=subject, status="not checked", message=reason, basis=basis)
+def not_checked(
+    check: str, subject: str, reason: Sentence, *, basis: str = "", missing: str = ""
+) -> Finding:
+    """Return a finding that says plainly that, and why, nobody looked.
+
+    `missing` is the key of the site file that would let it be checked.
+    """
+    return Finding(
+        check=check,
+        subject=subject,
+        status="not checked",
+        message=reason,
+        basis=basis,
+        missing=missing,
+    )
 
 
 def degrees_or_none(angle: float | None) -> float | None:

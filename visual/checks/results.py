@@ -206,6 +206,7 @@ def finding_results(finding: Finding, units: UnitSystem) -> Json:
         "where": finding.where,
         "message": finding.message.in_units(units),
         "basis": finding.basis,
+        "missing": finding.missing,
         "quantities": [
             {"value": one.value, "unit": one.unit} for one in finding.message.quantities
         ],

@@ -61,6 +61,7 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
 
 def _explanation(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
     said = finding.message.in_units(units) + (f" [{finding.basis}]" if finding.basis else "")
+    said += f"; give {finding.missing} in the site file" if finding.missing else ""
     indent = " " * 13
     for text in textwrap.wrap(said, WIDTH, initial_indent=indent, subsequent_indent=indent):
         yield TableLine(text, finding.status)

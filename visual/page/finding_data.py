@@ -41,6 +41,7 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
         "message": said_in_both(finding.message),
         "basis": finding.basis,
+        "missing": finding.missing,
     }
 
 

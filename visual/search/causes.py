@@ -28,6 +28,7 @@ class Cause(IntEnum):
     FALL_ZONE = 18
     FALL_LINE = 19
     ROTOR_HEIGHT = 20
+    FALL_ROAD = 21
     NOT_REACHED = 255
 
 
@@ -66,12 +67,16 @@ WORDS: dict[Cause, CauseWords] = {
     Cause.LAND: CauseWords("anchor place", "outside the land"),
     Cause.BASE_PLACE: CauseWords("base place", "the base has no place"),
     Cause.BASE_SETBACK: CauseWords("setback", "setback of the base"),
-    Cause.FALL_ZONE: CauseWords("fall zone", "a fall would hit it"),
+    Cause.FALL_ZONE: CauseWords("fall zone", "a fall would hit a building"),
     Cause.FALL_LINE: CauseWords("overhead line", "a fall would come too near a line"),
     Cause.ROTOR_HEIGHT: CauseWords("rotor height", "less wind: things near reach high"),
+    Cause.FALL_ROAD: CauseWords("fall zone", "a fall would reach a road"),
     Cause.NOT_REACHED: CauseWords("", "not looked at"),
 }
 """The words for each cause."""
+
+IN_PLAN = frozenset({Cause.BASE_PLACE, Cause.BASE_SETBACK, Cause.FALL_ROAD})
+"""Causes that leave no base on parts of the land, whose outlines say so with name and distance."""
 
 BOUNDED = frozenset(
     {Cause.GIN_TIP, Cause.LAYDOWN_PLAN, Cause.LANE_PLAN, Cause.CLEARANCE, Cause.SETBACK}

@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Point
 from visual.checks import Finding, write_document
 from visual.checks.results import finding_results
 from visual.ground import write_geotiff
+from visual.search.around import not_judged
 from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found, Place
 from visual.search.outlines import class_outlines, failed_outlines
@@ -154,6 +155,8 @@ def _place_layers(found: Found) -> Iterator[VectorLayer]:
         "tightest": [place.words for place in places],
         "exact": [place.exact for place in places],
         "stops": [place.stops for place in places],
+        "cautions": [place.cautions for place in places],
+        "not_checked": [place.unchecked for place in places],
     }
     yield VectorLayer("places", "Point", [Point(place.x, place.y) for place in places], columns)
     ahead = [
@@ -200,6 +203,7 @@ def search_document(found: Found) -> dict[str, Any]:
             for cause, area in found.areas(unsure=True).items()
         ],
         "looked_exactly": int(found.looked.sum()),
+        "not_judged": not_judged(found.model),
         "places": [_place(place, units) for place in found.places],
     }
 
@@ -215,6 +219,7 @@ def _place(place: Place, units: UnitSystem) -> dict[str, Any]:
         "looked_exactly": place.exact,
         "stops": place.stops,
         "cautions": place.cautions,
+        "not_checked": place.unchecked,
         "worst": [_finding(finding, units) for finding in place.worst],
     }
 

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from visual.search.causes import WORDS, Cause
+from visual.search.causes import IN_PLAN, WORDS, Cause
 from visual.search.found import Found
 from visual.units import Sentence, say
 
@@ -71,7 +71,7 @@ def reasons_of(found: Found) -> Reasons:
         for value in np.unique(found.cause[places]):
             words, here = WORDS[Cause(int(value))], places & (found.cause == value)
             # What the rules in plan leave no base on says so with its distance, below.
-            own: Kind = "lost" if value in _IN_PLAN else "works" if kind == "works" else "fails"
+            own: Kind = "lost" if value in IN_PLAN else "works" if kind == "works" else "fails"
             tell(own, words.check, say(words.text), here)
     rows, columns = np.nonzero(searched & ~works)
     x, y = found.job.place(rows, columns)
@@ -81,9 +81,6 @@ def reasons_of(found: Found) -> Reasons:
         there[rows[inside], columns[inside]] = True
         tell("lost", part.check, part.reason, there)
     return _without_empty(said, number, found.cell_area)
-
-
-_IN_PLAN = (Cause.BASE_PLACE, Cause.BASE_SETBACK)
 
 
 def _without_empty(said: list[Said], number: NDArray[np.uint8], cell: float) -> Reasons:
