@@ -21,8 +21,6 @@ import type { LiveData, State } from "./live-types.ts";
 /** Panels of the live view, before those that every page has. */
 const OWN = ["change", "find", "fields", "make"];
 
-const BELOW = 40; // pixels of the scene that its stamp lies on
-
 export class Live {
   frame: Frame | null = null;
   handles: HandleSet | null = null;
@@ -38,7 +36,6 @@ export class Live {
   private finder: Finder | null = null;
   private make: Make | null = null;
   private data: LiveData | null = null;
-  private offset = new Vector3();
 
   constructor(host: HTMLElement, leave: () => void) {
     this.host = host;
@@ -85,18 +82,22 @@ export class Live {
   }
 
   scene(data: LiveData): void {
+    const before = this.data;
     this.data = data;
-    const to = new Vector3(...data.around.offset);
     if (!this.frame) this.open(data);
-    else {
-      const { viewer } = this.frame;
-      viewer.stage.eye.stand.target.add(to.clone().sub(this.offset));
-      viewer.setData(data);
-    }
-    this.offset = to;
+    else this.redraw(this.frame, data, before);
     this.handles?.show(data);
     this.finder?.scene(data);
     this.renew();
+  }
+
+  /** Show another scene from the same place of the ground; a fuller one of the same state in its view. */
+  private redraw({ viewer }: Frame, data: LiveData, before: LiveData | null): void {
+    const [from, to] = [before?.around.offset ?? [0, 0, 0], data.around.offset].map((at) => new Vector3(...at)) as [Vector3, Vector3];
+    viewer.stage.eye.stand.target.add(to.sub(from));
+    const view = data.live.version === before?.live.version ? viewer.view?.name : undefined;
+    viewer.setData(data);
+    if (view) viewer.showView(view, 0, { keepAngle: true });
   }
 
   refused(error: Refused): void {
@@ -158,7 +159,8 @@ export class Live {
     const { viewer } = frame;
     viewer.covered = () => {
       const [whole, over] = [scene.getBoundingClientRect(), top.getBoundingClientRect()];
-      return { top: over.bottom - whole.top, bottom: BELOW };
+      const stamp = scene.querySelector(".hm-stamp")?.getBoundingClientRect();
+      return { top: over.bottom - whole.top, bottom: whole.bottom - (stamp?.top ?? whole.bottom) };
     };
     new ResizeObserver(() => viewer.fitView()).observe(top);
   }
