@@ -21,6 +21,10 @@ import type { LiveData, State } from "./live-types.ts";
 /** Panels of the live view, before those that every page has. */
 const OWN = ["change", "find", "fields", "make"];
 
+const UNDRAWN =
+  "This browser does not draw the scene: it has no WebGL 2. Switch on hardware acceleration in its settings, or use " +
+  "another browser. Numbers and fields work here all the same.";
+
 export class Live {
   frame: Frame | null = null;
   handles: HandleSet | null = null;
@@ -36,6 +40,8 @@ export class Live {
   private finder: Finder | null = null;
   private make: Make | null = null;
   private data: LiveData | null = null;
+  /** The browser cannot draw. */
+  private undrawn = false;
 
   constructor(host: HTMLElement, leave: () => void) {
     this.host = host;
@@ -84,8 +90,8 @@ export class Live {
   scene(data: LiveData): void {
     const before = this.data;
     this.data = data;
-    if (!this.frame) this.open(data);
-    else this.redraw(this.frame, data, before);
+    if (this.frame) this.redraw(this.frame, data, before);
+    else if (!this.undrawn) this.tryToOpen(data);
     this.handles?.show(data);
     this.finder?.scene(data);
     this.renew();
@@ -127,6 +133,19 @@ export class Live {
     this.make?.age(version);
     const parts = [old.answer || !state?.answer?.whole ? "change" : "", old.rig ? "find" : "", old.judged ? "findings" : ""];
     if (this.frame) this.frame.root.dataset["old"] = parts.filter(Boolean).join(" ");
+  }
+
+  /** Without a drawing there are still numbers and fields: say why, and show those. */
+  private tryToOpen(data: LiveData): void {
+    try {
+      this.open(data);
+    } catch (error) {
+      this.undrawn = true;
+      console.error(error);
+      const why = element("p", "hm-live-waiting", UNDRAWN);
+      const row = element("div", "hm-live-row", this.bar.root, this.bar.said);
+      this.host.replaceChildren(element("div", "hm-live-undrawn", why, row, this.news.root, this.change.root, this.fields.root));
+    }
   }
 
   private open(data: LiveData): void {
