@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from visual.checks.bounds import ball_distances, least_along, most_along, products, towards
 from visual.checks.boxes import Boxes
@@ -51,6 +52,7 @@ def open_pairs(
     radii: Floats,
     limit: Floats,
     *,
+    asked: NDArray[np.bool_],
     shrink: bool,
 ) -> Opened:
     """Bound all boxes against all pieces and return the pairs that may count.
@@ -65,10 +67,13 @@ def open_pairs(
         The obstacles.
     radii, limit : ndarray, shape (owners,)
         Radius of part and shape together; below what a distance counts. [m]
+    asked : ndarray of bool, shape (parts, shapes)
+        Which part is held against which shape.
     shrink : bool
         Whether the limit shrinks to what is found.
     """
     opening = _Opening(boxes, widths, shapes, radii, limit, shrink=shrink)
+    opening.rough[~asked[boxes.part]] = np.inf
     found = [pairs for number in range(len(shapes)) for pairs in opening.pairs(number)]
     return opening.opened(found)
 
