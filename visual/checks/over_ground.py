@@ -11,7 +11,7 @@ from visual.checks.kept_minima import MinimaOf
 from visual.checks.parts import head_and_rotor, outer_gin_pole, outer_mast
 from visual.checks.shapes import Shape, ground_shape
 from visual.checks.sweep import MovingPart
-from visual.checks.tow_parts import tow_line_parts
+from visual.checks.tow_parts import tow_line
 from visual.model import Model
 from visual.raising import Raise
 from visual.raising.motion import Array
@@ -98,8 +98,8 @@ def _parts(model: Model, raised: Raise) -> Iterator[tuple[MovingPart, MovingPart
     if not np.isnan(raised.tow.distance).any():
         first = raised.first
         known = first is not None and not np.isnan(first.tow.distance).any()
-        lower = tow_line_parts(model, first.tow)[0] if first is not None and known else None
-        yield tow_line_parts(model, raised.tow)[0], lower
+        lower = tow_line(model, first.tow) if first is not None and known else None
+        yield tow_line(model, raised.tow), lower
 
 
 def _sweep(model: Model, raised: Raise, part: MovingPart, lower: MovingPart | None) -> Sweep:
