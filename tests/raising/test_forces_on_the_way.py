@@ -12,7 +12,7 @@ from visual.raising import analyse_forces, analyse_raise, tow_path
 from visual.raising.forces_across import loads_across
 from visual.raising.forces_hand import walk_pole_up
 from visual.raising.forces_run import run_raise
-from visual.raising.forces_side import find_cure, wires_on_the_way
+from visual.raising.forces_side import find_cure, wire_on_the_way
 from visual.raising.forces_vehicle import vehicle_pull
 from visual.raising.wires import wire_change
 
@@ -72,7 +72,7 @@ def test_it_never_takes_over_if_the_pole_needs_more_than_the_mast(make_model, pu
 
 def test_a_wire_to_the_hinge_axis_keeps_its_tension(make_model):
     model = make_model(changes=right_eye(0.0, 0.0))
-    (wire,) = wires_on_the_way(model, [wire_change(model, "right", 0, ANGLES)])
+    wire = wire_on_the_way(model, wire_change(model, "right", 0, ANGLES))
     # only its own weight hangs another way while it lies: 0.5 %
     np.testing.assert_allclose(wire.tension, 2000.0, rtol=0.01)
     assert wire.cure is None
@@ -81,7 +81,7 @@ def test_a_wire_to_the_hinge_axis_keeps_its_tension(make_model):
 def test_a_tight_wire_is_pulled_by_its_stretch(make_model):
     model = make_model(changes=right_eye(0.0, 0.05))
     change = wire_change(model, "right", 0, ANGLES)
-    (wire,) = wires_on_the_way(model, [change])
+    wire = wire_on_the_way(model, change)
     kind = model.rig.wire_types["guy"]
     expected = 2000.0 + kind.stiffness * change.change[0] / change.fitted_length
     assert wire.at_tightest == pytest.approx(expected, rel=0.01)
@@ -90,7 +90,7 @@ def test_a_tight_wire_is_pulled_by_its_stretch(make_model):
 
 def test_a_slack_wire_sags(make_model):
     model = make_model(changes=right_eye(0.0, -1.0))
-    (wire,) = wires_on_the_way(model, [wire_change(model, "right", 0, ANGLES)])
+    wire = wire_on_the_way(model, wire_change(model, "right", 0, ANGLES))
     assert wire.sag[0] > 0.5
     assert wire.tension[0] < 100.0
     assert wire.sag[-1] == 0.0

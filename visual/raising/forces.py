@@ -16,7 +16,7 @@ from visual.raising.analysis import Raise, raise_angles
 from visual.raising.forces_across import AcrossLoads, loads_across
 from visual.raising.forces_hand import HandWalk, walk_pole_up
 from visual.raising.forces_run import RaiseRun, run_raise
-from visual.raising.forces_side import WireOnTheWay, wires_on_the_way
+from visual.raising.forces_side import WireOnTheWay, wire_on_the_way
 from visual.raising.forces_vehicle import VehiclePull, vehicle_pull
 from visual.raising.tow import tow_path
 
@@ -89,7 +89,7 @@ def analyse_forces(model: Model, raised: Raise) -> RaiseForces:
         loaded=loaded,
         bare=bare,
         hand=walk_pole_up(model, lift_off_pull=float(loaded.tow_tension[0])),
-        wires=wires_on_the_way(model, changes),
+        wires=tuple(wire_on_the_way(model, change) for change in changes),
         across=loads_across(model, loaded),
         vehicle=vehicle,
         vehicle_bare=vehicle if bare is loaded else vehicle_pull(model, bare),

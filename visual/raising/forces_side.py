@@ -12,12 +12,11 @@ So a wire never goes tight from the start angle θ₀ on if ``x ≤ 0`` and
 """
 
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.catenary import solve_many_by_length
+from visual.mechanics.catenary import Catenaries, solve_many_by_length
 from visual.model import InstalledWire, Model, installed_wire
 from visual.raising.motion import Array, mast_direction
 from visual.raising.wires import LengthChange
@@ -91,59 +90,34 @@ class WireOnTheWay:
         return float(self.tension[int(np.argmax(self.change.change))])
 
 
-def wires_on_the_way(model: Model, changes: Sequence[LengthChange]) -> tuple[WireOnTheWay, ...]:
-    """Work out the tension of side and back wires at every step, all at once."""
-    placed = [change for change in changes if model.anchors[change.side].placed]
-    hung = iter(_hung(model, placed))
-    return tuple(
-        _on_the_way(model, change, *next(hung))
-        if model.anchors[change.side].placed
-        else _unknown(model, change)
-        for change in changes
-    )
-
-
-def _on_the_way(model: Model, change: LengthChange, tension: Array, sag: Array) -> WireOnTheWay:
+def wire_on_the_way(model: Model, change: LengthChange) -> WireOnTheWay:
+    """Work out the tension of one side or back wire at every step."""
+    wire = installed_wire(model, change.side, change.collar or 0)
+    if not model.anchors[change.side].placed:
+        unknown = np.full(change.angles.size, math.nan)
+        return WireOnTheWay(change, unknown, unknown, wire.initial_tension, None)
+    shapes = _hung(model, wire, change.angles)
+    slack = change.change < -KEPT_CLEAR
     return WireOnTheWay(
         change=change,
-        tension=tension,
-        sag=np.where(change.change < -KEPT_CLEAR, sag, 0.0),
-        initial_tension=_installed(model, change).initial_tension,
+        tension=shapes.tension_lower,
+        sag=np.where(slack, shapes.sag, 0.0),
+        initial_tension=wire.initial_tension,
         cure=find_cure(model, change),
     )
 
 
-def _unknown(model: Model, change: LengthChange) -> WireOnTheWay:
-    """Return a wire whose anchor has no place."""
-    unknown = np.full(change.angles.size, math.nan)
-    return WireOnTheWay(change, unknown, unknown, _installed(model, change).initial_tension, None)
-
-
-def _installed(model: Model, change: LengthChange) -> InstalledWire:
-    return installed_wire(model, change.side, change.collar or 0)
-
-
-def _hung(model: Model, changes: Sequence[LengthChange]) -> Iterator[tuple[Array, Array]]:
-    """Hang wires between eye and collar, each at its angles; yield tension [N] and sag [m]."""
-    if not changes:
-        return
-    wires = [_installed(model, change) for change in changes]
-    steps = [
-        model.rig.mast.collars[wire.level].height * mast_direction(model, change.angles)
-        - model.anchors[wire.side].eye
-        for wire, change in zip(wires, changes, strict=True)
-    ]
-    counts = [len(step) for step in steps]
-    step = np.concatenate(steps)
-    hung = solve_many_by_length(
+def _hung(model: Model, wire: InstalledWire, angles: Array) -> Catenaries:
+    """Hang the wire between its eye and its collar at raising angles."""
+    height = model.rig.mast.collars[wire.level].height
+    step = height * mast_direction(model, angles) - model.anchors[wire.side].eye
+    return solve_many_by_length(
         span=np.hypot(step[:, 0], step[:, 1]),
         rise=step[:, 2],
-        unstressed_length=np.repeat([wire.shape.unstressed_length for wire in wires], counts),
-        weight=np.repeat([wire.shape.weight for wire in wires], counts),
-        stiffness=np.repeat([wire.shape.stiffness for wire in wires], counts),
+        unstressed_length=wire.shape.unstressed_length,
+        weight=wire.shape.weight,
+        stiffness=wire.shape.stiffness,
     )
-    places = np.cumsum(counts)[:-1]
-    yield from zip(np.split(hung.tension_lower, places), np.split(hung.sag, places), strict=True)
 
 
 def find_cure(model: Model, change: LengthChange) -> Cure | None:
