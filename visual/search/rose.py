@@ -174,7 +174,7 @@ def rose_lines(rose: Rose) -> list[str]:
         lines.append(f"Whatever the bearing, this spot is out: {WORDS[rose.place_cause].text}.")
     elif rose.works.any() and rose.place_share < np.nanmax(rose.share):
         left = f"{100 * rose.place_share:.0f} % is left here at most"
-        lines.append(f"Whatever the bearing, {left}: {WORDS[rose.place_cause].text}.")
+        lines.append(f"Whatever the bearing, {left}: {WORDS[rose.place_cause].tight}.")
     for first, last, cause in spans_of(rose):
         share = rose.left[np.arange(first, last + 1) % rose.share.size]
         if cause is not None:
