@@ -22,7 +22,7 @@ from visual.search.files import write_place, write_search
 from visual.search.rose import rose_at
 from visual.search.run import search
 from visual.search.search_text import format_area, search_lines
-from visual.search.short_list import short_list
+from visual.search.short_list import short_list, with_short_list
 from visual.search.tile import search_tile
 from visual.site import Feature
 
@@ -225,6 +225,23 @@ def test_the_list_ends_when_all_places_stop(hill, monkeypatch):
     assert told == [0, 1, 2, 3, 4]
 
 
+def test_a_list_that_is_interrupted_is_kept_and_said_to_be_short(hill, monkeypatch):
+    checked = []
+
+    def check(found, row, column):
+        if checked:
+            raise KeyboardInterrupt
+        checked.append((row, column))
+        return hill.places[0]
+
+    monkeypatch.setattr(short_list_module, "_check", check)
+    found = with_short_list(hill, top=3)
+    assert len(found.places) == 1
+    assert hill.complete
+    assert not found.complete
+    assert next(search_lines(found)).startswith("Stopped before the end")
+
+
 def test_measured_anchors_and_odd_turns_are_refused(make_land):
     land = make_land(lambda x, y: 0 * x, {"anchors": {"left": {"position": [-8.0, 0.0]}}})
     with pytest.raises(InputError, match="the mast has its place"):
@@ -241,6 +258,8 @@ def test_measured_anchors_and_odd_turns_are_refused(make_land):
         (1000.0, "imperial", "10,764 sq ft"),
         (4046.8564224, "imperial", "1.00 acres"),
         (18.0, "metric", "18 m²"),
+        (0.25, "metric", "0.2 m²"),
+        (0.25, "imperial", "3 sq ft"),
         (2500.0, "metric", "0.25 ha"),
     ],
 )

@@ -4,7 +4,6 @@ import math
 import os
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -22,7 +21,7 @@ from visual.search.found import Found
 from visual.search.job import TILE, Job, make_job
 from visual.search.land import divide, land_of
 from visual.search.pool import Progress, Tell, in_threads
-from visual.search.short_list import short_list
+from visual.search.short_list import with_short_list
 from visual.search.tile import TileFound, search_tile
 
 MOST_BEARINGS = 720
@@ -89,7 +88,7 @@ def search(
     found = gather(model, job, whole, tiles)
     if found.complete:
         found = look_again(found, looks=looks, threads=threads, tell=tell)
-    return replace(found, places=short_list(found, top=top, tell=_told(tell)))
+    return with_short_list(found, top=top, tell=_told(tell))
 
 
 def look_again(found: Found, *, looks: int = LOOKS, threads: int = 1, tell: Tell) -> Found:

@@ -40,9 +40,16 @@ def short_list(
     tell : callable or None
         Told how many are checked, and how many at least there will be.
     """
+    return with_short_list(found, top=top, tell=tell).places
+
+
+def with_short_list(
+    found: Found, *, top: int, tell: Callable[[int, int], None] | None = None
+) -> Found:
+    """Return what was found with its `short_list`; not complete if that was interrupted."""
     if top < 1:
-        return ()
-    spots = _Spots(found)
+        return replace(found, places=())
+    spots, whole = _Spots(found), False
     checked: list[Place] = []
     passed = 0
     try:
@@ -55,10 +62,12 @@ def short_list(
             spots.take(spot, apart=APART if place.stops == 0 else _AGAIN)
         if tell is not None and checked:
             tell(len(checked), len(checked))
+        whole = True
     except KeyboardInterrupt:
         pass  # what is checked so far is kept
     checked.sort(key=lambda place: (place.stops > 0, -place.share))
-    return tuple(_ranked(place, rank) for rank, place in enumerate(checked[:top], start=1))
+    places = tuple(_ranked(place, rank) for rank, place in enumerate(checked[:top], start=1))
+    return replace(found, places=places, complete=found.complete and whole)
 
 
 class _Spots:
