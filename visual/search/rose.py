@@ -184,7 +184,8 @@ def rose_lines(rose: Rose) -> list[str]:
         else:
             text = f"works, {100 * np.nanmax(share):.0f} % left at best"
         a, b = (math.degrees(rose.bearings[i % rose.share.size]) for i in (first, last))
-        lines.append(f"  {a:03.0f}° to {b:03.0f}°  {text}")
+        to = f" to {b:03.0f}°" if last > first else ""
+        lines.append(f"  {f'{a:03.0f}°{to}':<12}  {text}")
     return lines
 
 
