@@ -198,7 +198,8 @@ class Reporter:
     def __call__(self, progress: Any) -> None:
         """Say it, if it is worth a line."""
         left = "" if progress.left is None else f", about {_duration(progress.left)} left"
-        text = f"{progress.doing}: {progress.done} of {progress.total}{left}"
+        note = f", {progress.note}" if progress.note else ""
+        text = f"{progress.doing}: {progress.done} of {progress.total}{note}{left}"
         new = progress.doing != self._doing
         if sys.stderr.isatty():
             self._on_screen(text, new=new, last=progress.done >= progress.total)

@@ -139,7 +139,7 @@ def test_standing_and_raising_are_two_states(page):
 def test_groups_are_shown_and_hidden(page):
     page.page.get_by_role("tab", name="Show").click()
     page.page.get_by_label("Fall zone", exact=True).uncheck()
-    shown = "hillmast.viewer.own.branch('zones').visible"
+    shown = "hillmast.viewer.things.own.branch('zones').visible"
     assert page(shown) is False
     page.page.get_by_label("Fall zone", exact=True).check()
     assert page(shown) is True
@@ -199,7 +199,7 @@ def test_units_change_everywhere(page, report):
 
 def test_pointing_at_a_wire_tells_its_name_and_numbers(page, report):
     middle = page(
-        "(() => { const v = hillmast.viewer; const line = v.lines().find("
+        "(() => { const v = hillmast.viewer; const line = v.things.lines().find("
         "(one) => one.userData.name === 'wire back'); const g = line.geometry;"
         "const k = Math.floor(g.getAttribute('instanceStart').count / 2);"
         "const at = v.place('mast top').clone().fromBufferAttribute("
@@ -250,24 +250,24 @@ def test_other_data_can_be_shown_without_opening_anew(page):
         "next.site.name = 'Another'; v.show('zones', false); v.setData(next) })()"
     )
     assert page.page.locator("h1").first.text_content() == "Another"
-    assert page("hillmast.viewer.own.branch('zones').visible") is False
+    assert page("hillmast.viewer.things.own.branch('zones').visible") is False
     assert page("hillmast.viewer.hidden.has('zones')")
     page("hillmast.viewer.show('zones', true)")
 
 
 def test_what_stands_around_is_drawn_anew_only_if_it_is_another(page):
     same, hidden, rig, hung, looks, other = page(
-        "(() => { const v = hillmast.viewer; const [around, rig] = [v.around, v.rig];"
+        "(() => { const v = hillmast.viewer; const { things } = v; const { around, rig } = things;"
         "v.show('buildings', false); let gone = 0;"
         "for (const one of v.looks.faces.values()) one.addEventListener('dispose', () => gone++);"
         "const roles = structuredClone(v.data.roles);"
         "v.setData({ ...v.data, roles, rig: structuredClone(v.data.rig) });"
-        "const same = [v.around === around, v.around.branch('buildings').visible,"
+        "const same = [things.around === around, things.around.branch('buildings').visible,"
         "  v.rig !== rig && rig.root.parent === null, around.root.parent === v.stage.scene, gone];"
         "const tree = { ...roles.tree, color: '#123456' };"
         "v.setData({ ...v.data, roles: { ...roles, tree } });"
-        "const other = v.around !== around && around.root.parent === null && gone > 0"
-        "  && !v.around.branch('buildings').visible;"
+        "const other = things.around !== around && around.root.parent === null && gone > 0"
+        "  && !things.around.branch('buildings').visible;"
         "v.setData({ ...v.data, roles }); v.show('buildings', true); v.stage.draw();"
         "return [...same, other] })()"
     )

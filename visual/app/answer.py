@@ -4,14 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from visual.app.findings import compared_findings, gone_findings, status_counts
 from visual.app.kept_work import KeptWork
-from visual.app.numbers import (
-    compared_findings,
-    compared_numbers,
-    gone_findings,
-    status_counts,
-)
-from visual.app.what_to_try import what_to_try
+from visual.app.numbers import compared_numbers
+from visual.app.what_to_try import NOTHING_KNOWN, Known, what_to_try
 from visual.checks import Report, assess, results_document, summary_lines
 from visual.checks.report import nothing
 from visual.errors import Problem
@@ -108,15 +104,21 @@ def work_out(
 
 
 def answer_document(
-    answer: Answer, saved: Answer, sketched: "Sketch | None" = None, *, units: UnitSystem
+    answer: Answer,
+    saved: Answer,
+    sketched: "Sketch | None" = None,
+    *,
+    units: UnitSystem,
+    known: Known = NOTHING_KNOWN,
 ) -> Json:
     """Return what is shown of an answer, beside that of the saved site.
 
     Where only a sketch of a newer state is there, ``fresh`` tells which numbers and findings are
-    of that state already.
+    of that state already. `known` is what was looked at for it.
     """
     results = answer.results if sketched is None else sketched.results
-    now, before = results["findings"], saved.results["findings"]
+    now = answer.report.findings if sketched is None else sketched.findings
+    before = saved.report.findings
     numbers = compared_numbers(results, saved.results, units)
     findings = compared_findings(now, before, units)
     if sketched is not None:
@@ -128,11 +130,11 @@ def answer_document(
         "version": answer.version if sketched is None else sketched.version,
         "whole": sketched is None,
         "units": units,
-        "summary": list(summary_lines(answer.report)),
+        "summary": list(summary_lines(answer.report, units=units)),
         "counts": status_counts(now),
         "counts_saved": status_counts(before),
         "findings": findings,
-        "hint": what_to_try(now),
+        "hint": what_to_try(now, known),
         "gone": gone_findings(now, before),
         "numbers": numbers,
     }

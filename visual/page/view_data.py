@@ -10,6 +10,7 @@ from visual.page.packing import Json
 from visual.scene.camera import View
 from visual.scene.framing import whole_site
 from visual.scene.layers import Points
+from visual.scene.near import wide_plan
 from visual.scene.terrain import Terrain
 from visual.scene.views import Shot, named_shots
 
@@ -45,7 +46,8 @@ _NOT_SEEN = (*_FLAT, "clearance", "path", "approach", "forces")
 def views_data(report: Report, terrain: Terrain) -> list[Json]:
     """Return every view that the page offers, in the order of its buttons."""
     shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
-    return shots_data(shots, whole_site(report))
+    wide = Shot(wide_plan(report), None)
+    return shots_data([wide if s.view.name == "plan" else s for s in shots], whole_site(report))
 
 
 def shots_data(shots: Iterable[Shot], whole: Points) -> list[Json]:

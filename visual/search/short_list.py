@@ -38,7 +38,8 @@ def short_list(
     top : int
         How many.
     tell : callable or None
-        Told how many are checked, and how many at least there will be.
+        Told how many of them pass so far, and how many places were checked for that: nobody
+        knows how many it will take.
     """
     return with_short_list(found, top=top, tell=tell).places
 
@@ -55,13 +56,13 @@ def with_short_list(
     try:
         while passed < top and len(checked) < MOST_CHECKED and (spot := spots.best()) is not None:
             if tell is not None:
-                tell(len(checked), len(checked) + top - passed)
+                tell(passed, len(checked))
             place = _check(found, *spot)
             checked.append(place)
             passed += place.stops == 0
             spots.take(spot, apart=APART if place.stops == 0 else _AGAIN)
         if tell is not None and checked:
-            tell(len(checked), len(checked))
+            tell(passed, len(checked))
         whole = True
     except KeyboardInterrupt:
         pass  # what is checked so far is kept

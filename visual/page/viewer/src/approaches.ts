@@ -2,7 +2,8 @@
 
 import { Group, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
-import type { Approach, Finding, LabelLayer, MarkLayer, Triple, Units } from "./data.ts";
+import type { Approach, Finding, Triple, Units } from "./data.ts";
+import type { LabelLayer, MarkLayer } from "./layer-data.ts";
 import { fatLines } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Sign } from "./signs.ts";

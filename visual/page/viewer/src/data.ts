@@ -1,96 +1,11 @@
 /** The data object that a viewer shows: what `visual/page/data.py` makes. Angles are degrees. */
 
+import type { GroundData, Layer, Role, Track } from "./layer-data.ts";
+import type { Packed } from "./packed.ts";
+
 export type Units = "metric" | "imperial";
 export type Status = "stop" | "not checked" | "caution" | "ok";
 export type Triple = [number, number, number];
-
-/** An array as a short text; see `visual/page/packing.py`. */
-export interface Packed {
-  as: "f4" | "u2" | "u4" | "q2";
-  shape: number[];
-  data: string;
-  from?: number[];
-  step?: number[];
-}
-
-export interface Role {
-  word: string;
-  color: string;
-  opacity: number;
-  width: number;
-  dash: number[];
-  swatch: string;
-  lit: boolean;
-  casing: number;
-}
-
-interface LayerBase {
-  role: string;
-  group: string;
-  name: string;
-  motion: "fixed" | "mast" | "pose";
-  /** Drawn for readers of these units only. */
-  units?: Units;
-}
-
-export interface MeshLayer extends LayerBase {
-  kind: "mesh";
-  points: Packed;
-  triangles: Packed;
-}
-
-export interface LineLayer extends LayerBase {
-  kind: "line";
-  points: Packed;
-  counts: Packed;
-}
-
-export type MarkShape = "dot" | "ring" | "cross" | "triangle" | "square" | "diamond";
-
-export interface MarkLayer extends LayerBase {
-  kind: "mark";
-  at: Packed;
-  shape: MarkShape;
-}
-
-export interface LabelLayer extends LayerBase {
-  kind: "label";
-  text: string;
-  /** The text in the other system of units, where it differs. */
-  other?: string;
-  at: Triple;
-  priority: number;
-  tells: "name" | "dimension" | "angle" | "height" | "warning" | "number";
-  choice: string;
-  over: boolean;
-  along?: Triple;
-}
-
-export type Layer = MeshLayer | LineLayer | MarkLayer | LabelLayer;
-
-export interface GroundData {
-  /** Two grounds with the same key are the same. */
-  key: string;
-  west: number;
-  south: number;
-  step: number;
-  rows: number;
-  columns: number;
-  heights: Packed;
-  picture: string;
-}
-
-/** A layer with another shape at every angle; `table` is (angles, points, 3). */
-export interface Track {
-  kind: "mesh" | "line";
-  group: string;
-  name: string;
-  roles: string[];
-  roleAt: Packed;
-  table: Packed;
-  triangles?: Packed;
-  counts?: Packed;
-}
 
 export interface RigData {
   forward: Triple;
@@ -152,6 +67,8 @@ export interface Finding {
   gap: [Triple, Triple] | null;
   message: BothUnits;
   basis: string;
+  /** Key of the site file that would let it be checked; empty if there is none. */
+  missing: string;
 }
 
 export interface ViewData {
@@ -273,39 +190,4 @@ export interface PageData {
   sun?: Sunlight | null;
   /** Named places that stay: base, anchors, buildings. */
   points?: Record<string, Triple>;
-}
-
-/** Return the numbers of a packed array; NaN where a number is not known. */
-export function unpack(packed: Packed): Float32Array | Uint16Array | Uint32Array {
-  const bytes = bytesOf(packed.data);
-  if (packed.as === "f4") return new Float32Array(bytes.buffer);
-  if (packed.as === "u2") return new Uint16Array(bytes.buffer);
-  if (packed.as === "u4") return new Uint32Array(bytes.buffer);
-  return spread(new Uint16Array(bytes.buffer), packed);
-}
-
-/** Return the numbers of a packed array as floats. */
-export function floats(packed: Packed): Float32Array {
-  const numbers = unpack(packed);
-  return numbers instanceof Float32Array ? numbers : Float32Array.from(numbers);
-}
-
-function spread(whole: Uint16Array, packed: Packed): Float32Array {
-  const from = packed.from ?? [0];
-  const step = packed.step ?? [1];
-  const width = from.length;
-  const numbers = new Float32Array(whole.length);
-  for (let i = 0; i < whole.length; i++) {
-    const k = i % width;
-    const value = whole[i] as number;
-    numbers[i] = value === 65535 ? NaN : (from[k] as number) + (step[k] as number) * value;
-  }
-  return numbers;
-}
-
-function bytesOf(text: string): Uint8Array<ArrayBuffer> {
-  const binary = atob(text);
-  const bytes = new Uint8Array(binary.length);
-  for (let i = 0; i < binary.length; i++) bytes[i] = binary.charCodeAt(i);
-  return bytes;
 }

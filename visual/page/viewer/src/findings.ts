@@ -1,10 +1,10 @@
 /** The findings as a list to go through, and as a plain table. */
 
 import { Raycaster, Vector3 } from "three";
-import { element } from "./dom.ts";
+import { button, element } from "./dom.ts";
 import type { Finding, Status } from "./data.ts";
 import { findingsTable } from "./table.ts";
-import type { Stand } from "./eye.ts";
+import type { Stand } from "./stand.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, placeBeside, textBox } from "./spots.ts";
 import { COLOURS, STATUSES, statusSign } from "./status.ts";
@@ -18,11 +18,19 @@ const TITLES: Record<Status, string> = {
   ok: "Inside the limits",
 };
 
+/** A way from a finding to where the missing value can be given. */
+export interface Giving {
+  word(key: string): string;
+  go(key: string): void;
+}
+
 export class Findings {
   readonly root = element("div", "hm-findings");
   /** The finding that is marked in the scene. */
   marked: Finding | null = null;
   private readonly viewer: Viewer;
+  /** Null where nothing can be given, as in a page that was sent. */
+  private giving: Giving | null = null;
 
   constructor(viewer: Viewer, lettering: Lettering) {
     this.viewer = viewer;
@@ -57,6 +65,11 @@ export class Findings {
     if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
     else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
     this.press();
+  }
+
+  setGiving(giving: Giving): void {
+    this.giving = giving;
+    this.fill();
   }
 
   clear(): void {
@@ -97,7 +110,10 @@ export class Findings {
       element("span", "hm-message", finding.message[this.viewer.units]),
     );
     open.addEventListener("click", () => (this.marked === finding ? this.clear() : this.show(finding)));
-    return element("li", "", open);
+    const { giving } = this;
+    if (!giving || !finding.missing) return element("li", "", open);
+    const give = button(giving.word(finding.missing), () => giving.go(finding.missing), "hm-button hm-give");
+    return element("li", "", open, give);
   }
 
   private press(): void {
@@ -121,7 +137,7 @@ function numbersOf(finding: Finding, viewer: Viewer): string {
 function standBefore(viewer: Viewer, place: Vector3): Stand {
   const now = viewer.stage.eye.stand;
   const reach = Math.max(14, 1.15 * (viewer.place("mast top")?.length() ?? 15));
-  const solid = viewer.solids();
+  const solid = viewer.things.solids();
   const offset = viewer.ground.mesh.position;
   const height = now.flat || now.height > 0.9 || now.height < 0.1 ? 0.42 : now.height;
   for (let k = 0; k < 24; k++) {

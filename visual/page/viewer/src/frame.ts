@@ -36,6 +36,7 @@ export class Frame {
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
   private readonly tools = element("div", "hm-tools");
+  private readonly controls: HTMLElement[];
   private readonly stamp = element("p", "hm-stamp");
   private readonly head = element("header", "hm-head");
   private readonly paper = element("section", "hm-paper");
@@ -49,6 +50,7 @@ export class Frame {
     host.append(this.root);
     this.root.append(this.head, scene, side);
     this.viewer = new Viewer(scene, data);
+    this.controls = [viewButtons(this.viewer), unitsChoice(this.viewer)];
     this.lettering = new Lettering(this.viewer, scene);
     this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
     this.forces = new Forces(this.viewer, this.lettering, scene);
@@ -148,7 +150,7 @@ export class Frame {
     badge.type = "button";
     badge.addEventListener("click", press);
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
-    this.head.replaceChildren(title, badge, viewButtons(this.viewer), unitsChoice(this.viewer), this.tools);
+    this.head.replaceChildren(title, badge, ...this.controls, this.tools);
   }
 
   private fillStamp(): void {

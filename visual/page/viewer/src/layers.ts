@@ -16,7 +16,9 @@ import {
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import { LineSegmentsGeometry } from "three/addons/lines/LineSegmentsGeometry.js";
-import { floats, type Layer, type LineLayer, type MeshLayer, type Role, type Units, unpack } from "./data.ts";
+import type { Units } from "./data.ts";
+import type { Layer, LineLayer, MeshLayer, Role } from "./layer-data.ts";
+import { floats, unpack } from "./packed.ts";
 
 /** Groups that a view from the side cuts open. */
 const CUT = new Set(["ground", "buildings", "lines", "clearance", "land", "contours"]);

@@ -1,7 +1,7 @@
 /** Lettering and signs over the drawing: names without collisions, marks, scale bar, north. */
 
 import { Raycaster, Vector2, Vector3 } from "three";
-import type { LabelLayer, MarkShape } from "./data.ts";
+import type { LabelLayer, MarkShape } from "./layer-data.ts";
 import { drawNorth, drawScale } from "./furniture.ts";
 import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
 import type { Viewer } from "./viewer.ts";
@@ -140,7 +140,7 @@ export class Lettering {
     const away = from.distanceTo(at);
     const way = at.clone().sub(from).divideScalar(away);
     const caster = new Raycaster(from, way, 0.1, Math.max(0.2, away - 2));
-    return caster.intersectObjects(this.viewer.buildings(), false).length > 0;
+    return caster.intersectObjects(this.viewer.things.buildings(), false).length > 0;
   }
 }
 

@@ -3,7 +3,8 @@
 import { Vector2, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import { element } from "./dom.ts";
-import { type Fact, floats } from "./data.ts";
+import type { Fact } from "./data.ts";
+import { floats } from "./packed.ts";
 import { type Listener, reachOf } from "./hands.ts";
 import { quantityText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
@@ -52,7 +53,7 @@ export class Pointing implements Listener {
   /** What is under a pixel: a line near it, or else the nearest face. */
   under(at: Vector2, reach = REACH): Pointed | null {
     const { from, caster } = this.viewer.hands.ray(at);
-    const meshes = this.viewer.solids(true);
+    const meshes = this.viewer.things.solids(true);
     const face = caster.intersectObjects(meshes, false).find((hit) => this.known(hit.object));
     const line = this.nearestLine(at, reach);
     const ground = this.viewer.hands.groundAt(at);
@@ -73,7 +74,7 @@ export class Pointing implements Listener {
   private nearestLine(at: Vector2, reach: number): Pointed | null {
     let best: Pointed | null = null;
     let least = reach;
-    for (const line of this.viewer.lines()) {
+    for (const line of this.viewer.things.lines()) {
       if (!this.known(line)) continue;
       const found = this.along(line, at);
       if (found && found.away < least) {

@@ -3,7 +3,8 @@
 import { button, choice, element, svg, tick } from "./dom.ts";
 import { markEdges } from "./edges.ts";
 import type { Lettering } from "./lettering.ts";
-import type { Role, Units } from "./data.ts";
+import type { Units } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import { SunLight } from "./sun.ts";
 import { ONE_VIEW, type Viewer } from "./viewer.ts";
 
@@ -47,7 +48,11 @@ export class Show {
 /** Metric or imperial, for every number on the page. */
 export function unitsChoice(viewer: Viewer): HTMLElement {
   const options: [Units, string][] = [["metric", "metric"], ["imperial", "ft, lb"]];
-  return choice("Units", options, viewer.units, (units) => viewer.setUnits(units));
+  const made = choice("Units", options, viewer.units, (units) => viewer.setUnits(units));
+  viewer.on("units", (units) => {
+    for (const one of made.querySelectorAll("input")) one.checked = one.value === units;
+  });
+  return made;
 }
 
 export function viewButtons(viewer: Viewer): HTMLElement {

@@ -1,7 +1,8 @@
 /** Labels and marks, each where it is now. */
 
 import { Vector3 } from "three";
-import { floats, type LabelLayer, type MarkLayer } from "./data.ts";
+import type { LabelLayer, MarkLayer } from "./layer-data.ts";
+import { floats } from "./packed.ts";
 
 /** A label or mark and where it is now. */
 export interface Sign {

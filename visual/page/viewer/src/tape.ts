@@ -105,7 +105,7 @@ export class Tape implements Listener {
       if (pixel && pixel.distanceTo(at) < reach) return { at: place, name };
     }
     const { from, caster } = this.viewer.hands.ray(at);
-    const face = caster.intersectObjects(this.viewer.solids(), false)[0];
+    const face = caster.intersectObjects(this.viewer.things.solids(), false)[0];
     const ground = this.viewer.hands.groundAt(at);
     const near = [face?.point, ground].filter((one) => one !== undefined && one !== null);
     near.sort((a, b) => a.distanceTo(from) - b.distanceTo(from));

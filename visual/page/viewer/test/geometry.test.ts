@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Plane, Vector2 } from "three";
 import { clamp, Eye, shortest } from "../src/eye.ts";
+import { coveredShare, standOf } from "../src/stand.ts";
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import { dashedShader, Looks, segments } from "../src/layers.ts";
 import { mixed } from "../src/rig.ts";
@@ -45,7 +46,7 @@ test("a view from above has north up", () => {
     up: [0, 1, 0], span: [40, 30], fieldOfView: 30, rise: 0, eyeLevel: false, angle: null,
     shows: [], hushes: [], hides: [], fits: null,
   } as const;
-  eye.stand = eye.standOf({ ...plan, eye: [0, 0, 90], target: [0, 0, 0], up: [0, 1, 0], span: [40, 30], hides: [] }, 1);
+  eye.stand = standOf({ ...plan, eye: [0, 0, 90], target: [0, 0, 0], up: [0, 1, 0], span: [40, 30], hides: [] }, 1);
   eye.apply(1);
   const north = eye.stand.target.clone().setY(5).project(eye.camera);
   assert.ok(north.y > 0.1);

@@ -1,0 +1,176 @@
+/** The chart along the track of the slider: the pull, and the angles where something is the matter. */
+
+import { svg } from "./dom.ts";
+import type { ChartData, Status } from "./data.ts";
+import { floats } from "./packed.ts";
+import { COLOURS, OUTLINES } from "./status.ts";
+import { angleText, forceText } from "./units.ts";
+import type { Viewer } from "./viewer.ts";
+
+const HIGH = 84; // of the chart, in pixels
+const FOOT = 26; // below its base line, for marks and degrees
+const SIDE = 14; // left and right of it
+
+interface Sign {
+  angle: number;
+  status: Status;
+  text: string;
+}
+
+export class RaiseChart {
+  private readonly viewer: Viewer;
+  private chart = svg("svg", {});
+  private knob = svg("g", {});
+  private signs: Sign[] = [];
+  private width = 600;
+
+  constructor(viewer: Viewer) {
+    this.viewer = viewer;
+  }
+
+  /** Draw it anew, so many pixels wide. */
+  draw(width: number): SVGElement {
+    this.width = Math.max(240, width);
+    const chart = this.viewer.data.chart;
+    this.signs = signsOf(this.viewer);
+    const [w, h] = [this.width, HIGH + FOOT];
+    this.chart = svg("svg", { viewBox: `0 0 ${w} ${h}`, width: w, height: h, "aria-hidden": "true" });
+    const most = highest(chart);
+    this.bands(chart);
+    this.curves(chart, most);
+    this.scale(most);
+    this.marks();
+    this.knob = svg("g", { class: "hm-knob" });
+    this.knob.append(
+      svg("line", { y1: 2, y2: HIGH, x1: 0, x2: 0 }),
+      svg("circle", { r: 8, cx: 0, cy: HIGH }),
+    );
+    this.chart.append(this.knob);
+    return this.chart;
+  }
+
+  /** Put the knob at an angle. */
+  point(angle: number): void {
+    this.knob.setAttribute("transform", `translate(${this.x(angle)} 0)`);
+  }
+
+  /** The angle at a pixel: a whole half degree, or that of a sign that is very near. */
+  angleAt(x: number): number {
+    const angle = this.first + ((x - SIDE) / (this.width - 2 * SIDE)) * (90 - this.first);
+    const reach = (6 * (90 - this.first)) / (this.width - 2 * SIDE);
+    const sign = this.signs.find((one) => Math.abs(one.angle - angle) < reach && one.status !== "ok");
+    return sign ? sign.angle : Math.max(this.first, Math.round(angle * 2) / 2);
+  }
+
+  private get first(): number {
+    return this.viewer.rig.first;
+  }
+
+  private x(angle: number): number {
+    return SIDE + ((angle - this.first) / (90 - this.first)) * (this.width - 2 * SIDE);
+  }
+
+  private bands(chart: ChartData): void {
+    for (const band of chart.bands) {
+      const [x, to] = [this.x(Math.max(this.first, band.from)), this.x(Math.min(90, band.to))];
+      if (to - x < 0.2) continue;
+      const box = { x, y: 4, width: to - x, height: HIGH - 4, class: `hm-band hm-band-${band.kind}` };
+      this.chart.append(svg("rect", box, svg("title", {}, band.word)));
+    }
+  }
+
+  private curves(chart: ChartData, most: number): void {
+    const y = (value: number): number => HIGH - (value / most) * (HIGH - 14);
+    const { angles } = this.viewer.data.rig;
+    const path = (values: Float32Array): string => {
+      let pen = "M";
+      let text = "";
+      values.forEach((value, k) => {
+        if (!Number.isFinite(value)) pen = "M";
+        else {
+          text += `${pen}${this.x(angles[k] ?? 0).toFixed(1)} ${y(Math.max(0, value)).toFixed(1)}`;
+          pen = "L";
+        }
+      });
+      return text;
+    };
+    for (const [number, limit] of chart.limits.entries()) {
+      const values = floats(limit.values);
+      this.chart.append(svg("path", { d: path(values), class: "hm-limit" }, svg("title", {}, limit.name)));
+      const at = values.findIndex(Number.isFinite);
+      const level = y(values[at] ?? NaN);
+      if (number === 0 && Number.isFinite(level) && level > 8) this.word(limit.name, this.x(angles[at] ?? 0) + 10, level - 4);
+    }
+    chart.curves.forEach((curve, k) => {
+      const values = floats(curve.values);
+      if (k === 0) this.fillUnder(path(values), values);
+      const look = curve.thin ? "hm-curve hm-thin" : "hm-curve";
+      this.chart.append(svg("path", { d: path(values), class: look }, svg("title", {}, curve.name)));
+      const at = Math.round(values.length * 0.3);
+      const level = y(values[at] ?? NaN);
+      if (curve.name && this.width > 560 && Number.isFinite(level)) {
+        this.word(curve.name, this.x(angles[at] ?? 0), level + (curve.thin ? 13 : -5));
+      }
+    });
+  }
+
+  private word(text: string, x: number, y: number): void {
+    this.chart.append(svg("text", { x, y, class: "hm-word" }, text));
+  }
+
+  private fillUnder(line: string, values: Float32Array): void {
+    const from = values.findIndex(Number.isFinite);
+    if (from < 0 || !values.slice(from).every(Number.isFinite)) return;
+    const start = this.viewer.data.rig.angles[from] ?? this.first;
+    const d = `${line}L${this.x(90)} ${HIGH}L${this.x(start)} ${HIGH}Z`;
+    this.chart.append(svg("path", { d, class: "hm-under" }));
+  }
+
+  private scale(most: number): void {
+    this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: HIGH, y2: HIGH, class: "hm-base" }));
+    const step = this.width < 480 ? 30 : 15;
+    for (let angle = Math.ceil(this.first / step) * step; angle <= 90; angle += step) {
+      const x = this.x(angle);
+      this.chart.append(
+        svg("line", { x1: x, x2: x, y1: HIGH, y2: HIGH + 4, class: "hm-base" }),
+        svg("text", { x, y: HIGH + 22, class: "hm-degrees" }, `${angle}°`),
+      );
+    }
+    const { units } = this.viewer;
+    const top = svg("text", { x: this.width - SIDE, y: 12, class: "hm-most" }, forceText(most, units));
+    this.chart.append(top);
+  }
+
+  private marks(): void {
+    let last = -99;
+    for (const sign of this.signs) {
+      const x = this.x(sign.angle);
+      if (sign.status === "ok" || x - last < 5) continue;
+      last = x;
+      const shape = svg("path", { d: OUTLINES[sign.status], fill: COLOURS[sign.status], "fill-rule": "evenodd" });
+      const at = { transform: `translate(${x - 6} ${HIGH - 6}) scale(.75)`, class: "hm-at" };
+      const line = svg("line", { x1: x, x2: x, y1: 20, y2: HIGH, stroke: COLOURS[sign.status], class: "hm-at-line" });
+      this.chart.append(line, svg("g", at, shape, svg("title", {}, sign.text)));
+    }
+  }
+}
+
+/** Angles at which a finding asks for attention; the worse one counts where two are together. */
+function signsOf(viewer: Viewer): Sign[] {
+  return viewer.data.findings
+    .filter((one) => one.angle !== null && one.status !== "ok")
+    .map((one) => ({
+      angle: one.angle ?? 0,
+      status: one.status,
+      text: `${one.status}: ${one.subject}, ${angleText(one.angle ?? 0)}`,
+    }))
+    .sort((a, b) => a.angle - b.angle);
+}
+
+function highest(chart: ChartData): number {
+  const all = chart.curves.flatMap((one) => [...floats(one.values)]);
+  const limits = chart.limits.flatMap((one) => [...floats(one.values)]);
+  const most = Math.max(...all.filter(Number.isFinite), 1);
+  const near = limits.filter((value) => Number.isFinite(value) && value < 1.6 * most);
+  return Math.max(most, ...near) * 1.02;
+}
