@@ -15,6 +15,8 @@ from visual.scene.label_places import Place, Wish, candidates
 
 _RANK = 100.0  # a step of 1 in priority between alternatives is worth this much [px]
 _FOREIGN = 30.0  # a box that lies nearer to another label's point costs this much [px]
+_DOUBTFUL = 18.0  # and one that is hardly nearer to its own, this much [px]
+_DOUBT = 4.0  # hardly: less than so many gaps
 
 
 @dataclass(frozen=True)
@@ -132,10 +134,13 @@ def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> 
     most = group[0].priority
     for wish in group:
         late = _RANK * (most - wish.priority)
-        offers = candidates(wish, ground.gap, ground.reach)
+        offers = candidates(wish, ground.gap, ground.reach, ground.frame)
         offers = [(cost, place) for cost, place in offers if _in_frame(place, ground.frame)]
-        extra = _disturbances([place for _, place in offers], wish, ground)
-        found += [(c + late + e, place) for (c, place), e in zip(offers, extra, strict=True)]
+        places = [place for _, place in offers]
+        foreign, doubtful = _mistakable(places, wish, ground)
+        extra = _disturbances(places, wish, ground) + _FOREIGN * foreign + _DOUBTFUL * doubtful
+        for (cost, place), more, doubt in zip(offers, extra, doubtful, strict=True):
+            found.append((cost + late + more, place.with_leader() if doubt else place))
     for _, place in sorted(found, key=lambda item: item[0]):
         if _free(place, hindrances):
             return place
@@ -154,7 +159,7 @@ def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float
 
 
 def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArray[np.float64]:
-    """Return what boxes cost for what they cover and whom they could be taken to belong to."""
+    """Return what boxes cost for what they cover."""
     cost = np.zeros(len(places))
     if not places:
         return cost
@@ -165,13 +170,23 @@ def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArra
     boxes = np.array([place.box for place in places])
     for pieces, weight in _nearby(wish, ground):
         cost += weight * np.minimum(crossings(boxes, pieces), 3)
-    if wish.turn is None and len(ground.points):
-        others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
-        own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)
-        to_box = others - np.clip(others, low[:, None], high[:, None])
-        away = np.linalg.norm(to_box, axis=2)
-        cost += _FOREIGN * (away < 0.8 * own[:, None]).any(axis=1)
     return cost
+
+
+def _mistakable(
+    places: Sequence[Place], wish: Wish, ground: Ground
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which boxes lie nearer to another label's point, and which hardly nearer to theirs."""
+    never = np.zeros(len(places), dtype=bool)
+    if wish.turn is not None or not len(ground.points) or not places:
+        return never, never
+    low = np.array([place.box.min(axis=0) for place in places])
+    high = np.array([place.box.max(axis=0) for place in places])
+    others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
+    own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)[:, None]
+    away = np.linalg.norm(others - np.clip(others, low[:, None], high[:, None]), axis=2)
+    foreign = (away < 0.8 * own).any(axis=1)
+    return foreign, foreign | (away < own + _DOUBT * ground.gap).any(axis=1)
 
 
 def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:
