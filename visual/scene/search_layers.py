@@ -113,7 +113,7 @@ def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
 
     for reason in lost_reasons(found, least=_SMALL, ways=ways):
         yield LabelLayer(
-            role="warning" if reason.allowed else "label",
+            role="reason" if reason.allowed else "label",
             group=FOUND,
             name=reason.text.replace("\n", " "),
             text=reason.text,

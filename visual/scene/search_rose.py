@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 _UP = np.array([0.0, 0.0, 1.0])
 _INNER, _OUTER = 0.55, 1.0  # of the ring, in total heights
 _WORDS = 1.22  # words stand outside of it
-_VIEW = 1.75  # half of the ground that is shown
+_VIEW = 1.55  # half of the ground that is shown
 
 
 def draw_rose(
@@ -42,8 +43,6 @@ def draw_rose(
     DrawingError
         If the machine lacks what drawing needs.
     """
-    from dataclasses import replace
-
     from visual.scene.build import caption_of
     from visual.scene.layers import Scene
     from visual.scene.machine import prepare_off_screen
@@ -53,11 +52,11 @@ def draw_rose(
     from visual.scene.terrain import Terrain
 
     prepare_off_screen()
-    terrain = Terrain.sample(model.ground.height, bounds=_bounds(model, rose), cells=300)
+    terrain = Terrain.sample(model.ground.height, bounds=_known(model, rose), cells=300)
     layers = [
         *site_ground_layers(model, terrain),
         *surroundings_layers(model, terrain),
-        *rose_layers(model, rose, terrain),
+        *rose_layers(model, rose, level_beyond(model, rose)),
     ]
     caption = replace(caption_of(model), notes=(contour_note(model, terrain),))
     picture = make_picture(
@@ -67,15 +66,29 @@ def draw_rose(
     write_picture(path, picture)
 
 
-def _bounds(model: "Model", rose: "Rose") -> tuple[float, float, float, float]:
+def level_beyond(model: "Model", rose: "Rose") -> "Terrain":
+    """Return the ground about the spot, carried on level where it is unknown.
+
+    A ring that is cut where the ground ends would hide what is said of those bearings.
+    """
+    from visual.scene.terrain import Terrain
+
+    terrain = Terrain.sample(model.ground.height, bounds=_around(model, rose), cells=300)
+    known = np.isfinite(terrain.heights)
+    level = float(np.median(terrain.heights[known])) if known.any() else 0.0
+    return replace(terrain, heights=np.where(known, terrain.heights, level))
+
+
+def _around(model: "Model", rose: "Rose") -> tuple[float, float, float, float]:
     half = 2.0 * _VIEW * model.rig.mast.total_height
+    return rose.x - half, rose.y - half, rose.x + half, rose.y + half
+
+
+def _known(model: "Model", rose: "Rose") -> tuple[float, float, float, float]:
+    """Return what of the bounds lies within those of the ground. [m]"""
     west, south, east, north = model.ground.bounds
-    return (
-        max(rose.x - half, west),
-        max(rose.y - half, south),
-        min(rose.x + half, east),
-        min(rose.y + half, north),
-    )
+    left, low, right, high = _around(model, rose)
+    return max(left, west), max(low, south), min(right, east), min(high, north)
 
 
 def _view(model: "Model", rose: "Rose") -> "View":
@@ -169,7 +182,7 @@ def _words(rose: "Rose", total: float, terrain: "Terrain") -> "Iterator[AnyLayer
         x = rose.x + _WORDS * total * math.sin(middle)
         y = rose.y + _WORDS * total * math.cos(middle)
         yield LabelLayer(
-            role="label" if cause is None else "warning",
+            role="label" if cause is None else "reason",
             group="search",
             name=text,
             text=broken(text),
@@ -187,7 +200,7 @@ def _out(rose: "Rose", total: float, terrain: "Terrain") -> "AnyLayer":
 
     text = WORDS[rose.place_cause].text
     return LabelLayer(
-        role="warning",
+        role="reason",
         group="search",
         name=text,
         text=broken(text),
