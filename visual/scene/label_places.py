@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from visual.scene.boxes import Quad, turned_box
 
+_LEVEL = 1e-6  # turned by less is level [rad]
 _SLACK = 1.0  # a box this much farther off is still beside its point [px]
 
 
@@ -75,6 +76,13 @@ class Place:
     def middle(self) -> NDArray[np.float64]:
         """Middle of the box. [px]"""
         return np.asarray(self.box.mean(axis=0), dtype=float)
+
+    @property
+    def turn(self) -> float:
+        """Angle of the text as it was placed, clockwise; a turned wish may stand level. [rad]"""
+        along = self.box[1] - self.box[0]
+        angle = math.atan2(float(along[1]), float(along[0]))
+        return angle if abs(angle) > _LEVEL else 0.0
 
     def with_leader(self) -> "Place":
         """Return the same place with a line from its point to its box, however short."""

@@ -67,6 +67,8 @@ class Ground:
         Pieces of lines that text should not cross [px], and what crossing one costs. [px]
     points : ndarray, shape (n, 2)
         Places that have a name of their own. [px]
+    middles : ndarray, shape (n, 2)
+        Middles of what has its name on it, if there is room. [px]
     gap : float
         Free space around each box. [px]
     reach : float
@@ -77,6 +79,7 @@ class Ground:
     busy: Busy | None = field(default=None, repr=False)
     lines: Sequence[tuple[NDArray[np.float64], float]] = field(default=(), repr=False)
     points: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
+    middles: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
     gap: float = 3.0
     reach: float = 90.0
 
@@ -102,9 +105,13 @@ def lay_out(
     frame, busy, lines, gap, reach
         See `Ground`.
     """
-    own = [wish.at for wish in wishes if wish.turn is None and wish.counted]
-    points = np.array(own).reshape(-1, 2)
-    ground = Ground(frame, busy=busy, lines=lines, points=points, gap=gap, reach=reach)
+    points, middles = (
+        np.array([wish.at for wish in wishes if wish.counted and kind(wish)]).reshape(-1, 2)
+        for kind in (lambda wish: wish.turn is None, lambda wish: wish.or_beside)
+    )
+    ground = Ground(
+        frame, busy=busy, lines=lines, points=points, middles=middles, gap=gap, reach=reach
+    )
     hindrances = [np.asarray(shape, float) for shape in taken]
     places: list[Place] = []
     refused = 0
@@ -178,15 +185,27 @@ def _mistakable(
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Return which boxes lie nearer to another label's point, and which hardly nearer to theirs."""
     never = np.zeros(len(places), dtype=bool)
-    if wish.turn is not None or not len(ground.points) or not places:
+    if wish.turn is not None or not places:
         return never, never
     low = np.array([place.box.min(axis=0) for place in places])
     high = np.array([place.box.max(axis=0) for place in places])
-    others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
     own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)[:, None]
-    away = np.linalg.norm(others - np.clip(others, low[:, None], high[:, None]), axis=2)
+    away = _distances(ground.points, wish, low, high)
+    covers = (_distances(ground.middles, wish, low, high) == 0.0).any(axis=1)
     foreign = (away < 0.8 * own).any(axis=1)
-    return foreign, foreign | (away < own + _DOUBT * ground.gap).any(axis=1)
+    return foreign | covers, foreign | (away < own + _DOUBT * ground.gap).any(axis=1)
+
+
+def _distances(
+    points: NDArray[np.float64],
+    wish: Wish,
+    low: NDArray[np.float64],
+    high: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return how far points other than a label's own lie from boxes, a row for each box. [px]"""
+    others = points[np.linalg.norm(points - wish.at, axis=1) > 2.0]
+    near = np.clip(others, low[:, None], high[:, None])
+    return np.asarray(np.linalg.norm(others - near, axis=2), dtype=float)
 
 
 def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:

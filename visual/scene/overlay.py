@@ -257,10 +257,16 @@ def _draw_layout(
                 tint = PAPER
         if place.wish.key < 0:  # a dimension line is broken under its text
             draw_lines(image, [place.box], width=0, color=tint, closed_fill=tint)
-        if place.wish.turn is not None:
-            turn = place.wish.turn
+        if place.turn:
             draw_turned_text(
-                image, place.middle, text, face, turn=turn, color=color, halo=halo, halo_color=tint
+                image,
+                place.middle,
+                text,
+                face,
+                turn=place.turn,
+                color=color,
+                halo=halo,
+                halo_color=tint,
             )
         else:
             corner = place.middle - np.array(text_size(text, face)) / 2

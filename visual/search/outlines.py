@@ -132,11 +132,16 @@ def failed_outlines(found: Found) -> list[Failed]:
     return [one for one in failed if one.outline.area > 0]
 
 
+Bounds = tuple[float, float, float, float]
+"""West, south, east and north end. [m]"""
+
 Ways = Callable[[str], Sequence[tuple[str, float, float]]]
 """Tells the ways in which a text can be broken, and how wide and high each is on the land. [m]"""
 
 
-def lost_reasons(found: Found, *, least: float, ways: Ways) -> list[Reason]:
+def lost_reasons(
+    found: Found, *, least: float, ways: Ways, within: Bounds | None = None
+) -> list[Reason]:
     """Return the reason for each lost part of the land that is large enough.
 
     Parameters
@@ -147,14 +152,17 @@ def lost_reasons(found: Found, *, least: float, ways: Ways) -> list[Reason]:
         Smallest part that counts, as a share of the land.
     ways : callable
         How a text can be written: it keeps off the land that is allowed, as far as it can.
+    within : tuple of float or None
+        West, south, east and north end of what is shown; all of the land for None. [m]
     """
+    shown = found.land.whole if within is None else shapely.box(*within)
     told = [(one.text, one.outline, True) for one in failed_outlines(found)]
     told += [(part.reason, part.shape, False) for part in found.land.lost]
     return [
         _reason(found, ways(text), part, allowed)
         for text, outline, allowed in told
-        for part in shapely.get_parts(outline)
-        if part.area >= least * found.land.whole.area
+        for part in shapely.get_parts(shapely.intersection(outline, shown))
+        if part.area >= least * min(found.land.whole.area, shown.area)
     ]
 
 
