@@ -2,7 +2,7 @@
 
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
-import type { PageData, Status, ViewData } from "./data.ts";
+import type { PageData, ViewData } from "./data.ts";
 import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
@@ -10,9 +10,9 @@ import { Lettering } from "./lettering.ts";
 import { Pointing } from "./pointing.ts";
 import { RaiseSlider } from "./raise.ts";
 import { Show, legend, unitsChoice, viewButtons } from "./show.ts";
-import { STATUSES, statusSign } from "./status.ts";
 import { findingsTable } from "./table.ts";
 import { Tape } from "./tape.ts";
+import { badgeParts } from "./verdict.ts";
 import { Viewer } from "./viewer.ts";
 
 export interface Panel {
@@ -143,10 +143,10 @@ export class Frame {
   }
 
   private fillHead(): void {
-    const { site, verdict } = this.viewer.data;
+    const { site } = this.viewer.data;
     const title = element("h1", "hm-title", site.name);
-    const press = (): void => this.open("findings");
-    const badge = element("button", "hm-verdict", ...badgeParts(verdict));
+    const press = (): void => this.open(this.short ? "short" : "findings");
+    const badge = element("button", "hm-verdict", ...badgeParts(this.viewer.data));
     badge.type = "button";
     badge.addEventListener("click", press);
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
@@ -244,18 +244,4 @@ function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
 /** The angle of view of a view, in words. */
 function openingOf(view: ViewData): string {
   return `${Math.round(view.fieldOfView)}°`;
-}
-
-function badgeParts(verdict: Record<Status, number>): Node[] {
-  const some = STATUSES.filter((status) => status !== "ok" && verdict[status] > 0);
-  if (some.length === 0) return [statusSign("ok"), element("span", "", "nothing stops")];
-  const words: Record<Status, (n: number) => string> = {
-    stop: (n) => (n === 1 ? "1 stops" : `${n} stop`),
-    "not checked": (n) => `${n} not checked`,
-    caution: (n) => (n === 1 ? "1 needs care" : `${n} need care`),
-    ok: () => "",
-  };
-  const parts = some.map((status) => element("span", `hm-badge-${status.replace(" ", "-")}`, statusSign(status), ` ${words[status](verdict[status])}`));
-  if (verdict.stop > 0) return parts;
-  return [element("span", "", statusSign("ok"), " nothing stops"), ...parts];
 }
