@@ -69,7 +69,7 @@ def whose_land(report: Report) -> Json:
         words = "This file knows no edge of the property: nothing was held against one."
         return answer("land", question, lead=same(words))
     things = [thing_near(report, area.name, _edge(report, area)) for area in edges]
-    lead = "The file has these edges of property that the mast may stand on (ticked lines):"
+    lead = "The file has these edges of property that the mast may stand on (dashes and dots):"
     return answer("land", question, lead=same(lead), more=_anchors(report), things=things)
 
 

@@ -69,7 +69,9 @@ def _said(report: Report, finding: Finding) -> tuple[Json, bool]:
         return _towards_a_line(finding)
     away = at_least(_away(report, finding))
     if _touched(report, finding):
-        return say("{away} from the foot of the mast: a fall can hit it", away=away), True
+        what = "reach over its edge" if _is_edge(report, finding) else "hit it"
+        words = "{away} from the foot of the mast: a fall can {what}"
+        return say(words, away=away, what=what), True
     if finding.status == "ok":
         return say("{away} from the foot of the mast, out of its reach", away=away), False
     words = "{away} from the foot of the mast: a fall ends short of it, if only just"
@@ -100,6 +102,12 @@ def _touched(report: Report, finding: Finding) -> bool:
         return (finding.margin or 0.0) < 0
     lands = [one for one in around.areas if one.name == finding.subject]
     return any(_reaches(report, one) for one in lands)
+
+
+def _is_edge(report: Report, finding: Finding) -> bool:
+    """Return whether a finding is about the edge of a property."""
+    edges = report.model.surroundings.areas_of("boundary")
+    return any(one.name == finding.subject for one in edges)
 
 
 def _reaches(report: Report, area: PlacedArea) -> bool:

@@ -38,13 +38,15 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "angle": finding.angle,
         "where": None if finding.where is None else [float(value) for value in finding.where],
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
-        "message": {
-            "metric": said_in(finding, "metric"),
-            "imperial": said_in(finding, "imperial"),
-        },
+        "message": said_in_both(finding),
         "basis": finding.basis,
         "missing": finding.missing,
     }
+
+
+def said_in_both(finding: Finding) -> Json:
+    """Return the sentence of a finding in both systems of units."""
+    return {"metric": said_in(finding, "metric"), "imperial": said_in(finding, "imperial")}
 
 
 def _limit(finding: Finding) -> Json | None:

@@ -183,6 +183,25 @@ export interface Brief {
   unknown: string[];
 }
 
+/** A text, or one for each system of units. */
+export type Cell = string | BothUnits;
+
+export interface TableData {
+  title: string;
+  head: string[];
+  rows: Cell[][];
+  note: string;
+}
+
+/** What goes on paper besides the answers. */
+export interface PaperData {
+  /** Plans, north up; they are no views of the screen. */
+  views: ViewData[];
+  /** Where the base is. */
+  place: string[];
+  tables: Record<string, TableData>;
+}
+
 export interface PageData {
   format: number;
   site: {
@@ -199,6 +218,7 @@ export interface PageData {
   verdict: Record<Status, number>;
   /** What a neighbour asks first; only in the page to send. */
   brief?: Brief;
+  paper?: PaperData;
   roles: Record<string, Role>;
   groups: { key: string; word: string }[];
   around: { offset: Triple; ground: GroundData; layers: Layer[] };
