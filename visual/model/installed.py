@@ -11,6 +11,7 @@ from visual.ground import Surface
 from visual.mechanics.catenary import Catenary, solve_by_tension
 from visual.model.placed import PlacedAnchor
 from visual.rig import SIDES, AnchorPlan, Rig, Side, Turnbuckle, WireType
+from visual.site import SiteFile
 from visual.units import STANDARD_GRAVITY
 
 
@@ -72,16 +73,16 @@ def span_and_rise(rig: Rig, anchor: PlacedAnchor, level: int) -> tuple[float, fl
 
 
 def install_wires(
-    rig: Rig, anchors: Mapping[Side, PlacedAnchor], ground: Surface, *, file: str
+    site: SiteFile, rig: Rig, anchors: Mapping[Side, PlacedAnchor], ground: Surface
 ) -> tuple[InstalledWire, ...]:
     """Hang every wire of the upright mast at its initial tension.
 
     Parameters
     ----------
+    site : SiteFile
+        Where the rig comes from, for errors.
     rig, anchors, ground : Rig, mapping of side to PlacedAnchor, Surface
         The rig, and where it stands.
-    file : str
-        The site file, for errors.
 
     Raises
     ------
@@ -90,12 +91,12 @@ def install_wires(
     """
     levels = range(len(rig.mast.collars))
     return tuple(
-        _install(rig, anchors[side], level, ground, file) for side in SIDES for level in levels
+        _install(site, rig, anchors[side], level, ground) for side in SIDES for level in levels
     )
 
 
 def _install(
-    rig: Rig, anchor: PlacedAnchor, level: int, ground: Surface, file: str
+    site: SiteFile, rig: Rig, anchor: PlacedAnchor, level: int, ground: Surface
 ) -> InstalledWire:
     name = name_of_wire(rig, anchor.side, level)
     kind = rig.wire_types[rig.mast.collars[level].wire]
@@ -104,7 +105,7 @@ def _install(
     try:
         shape = _hanging(kind, span=span, rise=rise, tension=tension)
     except ValueError as error:
-        raise _cannot_hang(rig, name, error, file) from None
+        raise _cannot_hang(site, rig, name, error) from None
     plan = rig.anchors[anchor.side]
     return InstalledWire(
         side=anchor.side,
@@ -120,11 +121,11 @@ def _install(
     )
 
 
-def _cannot_hang(rig: Rig, name: str, error: ValueError, file: str) -> InputError:
+def _cannot_hang(site: SiteFile, rig: Rig, name: str, error: ValueError) -> InputError:
     """Return the error of a wire too heavy, too long or too loose to hang as planned."""
     rule, _, way_out = str(error).partition("; ")
     return InputError.one(
-        file=file,
+        file=str(site.path),
         key="tension.share_of_breaking",
         value=rig.tension_share,
         rule=f"wire {name} cannot hang like that: {rule}",

@@ -66,7 +66,7 @@ class Model:
     @cached_property
     def installed(self) -> tuple[InstalledWire, ...]:
         """Every wire of the upright mast, as `visual.model.installed_wires` gives them."""
-        return install_wires(self.rig, self.anchors, self.ground, file=str(self.site.path))
+        return install_wires(self.site, self.rig, self.anchors, self.ground)
 
     @property
     def base_ground(self) -> float:
