@@ -36,7 +36,7 @@ def _judge_tow_line(model: Model, forces: RaiseForces) -> Finding:
     run, peak = worst(forces, lambda one: line_tension(model, one))
     if math.isnan(peak.value):
         return unknown("tow line")
-    limit, basis = working_load(model, model.rig.wire_types[model.rig.tow.line])
+    limit, basis = working_load(model, model.rig.line_type)
     return load_finding(
         "wire load",
         "tow line",
@@ -89,7 +89,7 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
     run = forces.loaded
     if run.balance_angle is None or forces.catch is None or run.hold_from is None:
         return []
-    kind = model.rig.wire_types[model.rig.mast.collars[-1].wire]
+    kind = model.rig.wire_of_level(-1)
     limit, basis = working_load(model, kind)
     return [
         Finding(
@@ -116,7 +116,7 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
 
 def _judge_side_wire(model: Model, wire: WireOnTheWay) -> Finding:
     change = wire.change
-    kind = model.rig.wire_types[model.rig.mast.collars[change.collar or 0].wire]
+    kind = model.rig.wire_of_level(change.collar or 0)
     limit, basis = working_load(model, kind)
     angle, tension = wire.tightest
     return load_finding(
@@ -153,7 +153,7 @@ def cure_in_words(wire: WireOnTheWay) -> Sentence:
 def _judge_gust(model: Model, forces: RaiseForces) -> Finding:
     """Hold the top side wire against a gust across, on top of its initial tension."""
     across = forces.across
-    kind = model.rig.wire_types[model.rig.mast.collars[-1].wire]
+    kind = model.rig.wire_of_level(-1)
     limit, basis = working_load(model, kind)
     index = int(np.argmax(across.side_wire))
     initial = model.rig.tension_share * kind.breaking_load

@@ -99,7 +99,7 @@ def _install(
     site: SiteFile, rig: Rig, anchor: PlacedAnchor, level: int, ground: Surface
 ) -> InstalledWire:
     name = name_of_wire(rig, anchor.side, level)
-    kind = rig.wire_types[rig.mast.collars[level].wire]
+    kind = rig.wire_of_level(level)
     span, rise = span_and_rise(rig, anchor, level)
     tension = rig.tension_share * kind.breaking_load
     try:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -13,6 +13,7 @@ from visual.model.installed import InstalledWire, install_wires
 from visual.model.placed import PlacedAnchor, Surroundings, Vector
 from visual.rig import Rig, Side
 from visual.site import SiteFile
+from visual.units import UnitSystem
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,11 @@ class Model:
     def installed(self) -> tuple[InstalledWire, ...]:
         """Every wire of the upright mast, as `visual.model.installed_wires` gives them."""
         return install_wires(self.site, self.rig, self.anchors, self.ground)
+
+    def in_units(self, units: UnitSystem) -> "Model":
+        """Return the same model with results in the units asked for."""
+        section = self.site.site.model_copy(update={"units": units})
+        return replace(self, site=self.site.model_copy(update={"site": section}))
 
     @property
     def base_ground(self) -> float:

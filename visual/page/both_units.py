@@ -18,10 +18,7 @@ from visual.scene.terrain import Terrain
 
 def other_units(model: Model) -> Model:
     """Return the same model with results in the other system of units."""
-    site = model.site.site
-    units = "imperial" if site.units == "metric" else "metric"
-    changed = model.site.model_copy(update={"site": site.model_copy(update={"units": units})})
-    return replace(model, site=changed)
+    return model.in_units("imperial" if model.site.site.units == "metric" else "metric")
 
 
 def around_data(model: Model, terrain: Terrain, layers: Iterable[AnyLayer]) -> list[Json]:

@@ -129,7 +129,7 @@ def _pole_moment(model: Model, path: TowPath, pole_angles: Array) -> Array:
 
 
 def _half_line(model: Model) -> float:
-    kind = model.rig.wire_types[model.rig.tow.line]
+    kind = model.rig.line_type
     return kind.mass_per_metre * model.rig.tow.line_length / 2
 
 

@@ -120,7 +120,7 @@ def runs_ahead(model: Model, path: TowPath, pulls: Pulls) -> float | None:
     length = np.linalg.norm(path.tips - far_end(path), axis=1) / tow.parts
     if tow.by == "vehicle":
         length = np.full(path.angles.size, tow.line_length)
-    stiffness = model.rig.wire_types[tow.line].stiffness / length
+    stiffness = model.rig.line_type.stiffness / length
     if path.angles.size < 2:
         return None
     loses = -np.gradient(pulls.moment, path.angles)
