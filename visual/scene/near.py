@@ -13,10 +13,10 @@ from visual.scene.surroundings import rings_of
 from visual.scene.terrain import circle
 from visual.scene.views import plan
 
-NEAR = 1.6
+NEAR = 1.8
 """What comes within so many total heights of the base belongs to the plan."""
 
-FARTHEST = 2.2
+FARTHEST = 2.0
 """Nothing farther than so many total heights is waited for: the rig must not get lost."""
 
 
@@ -26,7 +26,8 @@ def wide_plan(report: Report) -> View:
     rim = level_ring(circle(radius=1.04 * reach))
     eyes = [one.eye[None, :] for one in report.model.anchors.values() if one.placed]
     points = np.concatenate([rim, vehicle_places(report), *eyes, near_places(report)])
-    return fit_orthographic(replace(plan(report), target=np.zeros(3)), points, margin=0.03)
+    above = replace(plan(report), eye=np.array([0.0, 0.0, 100.0]), target=np.zeros(3))
+    return fit_orthographic(above, points, margin=0.03)
 
 
 def near_places(report: Report) -> Points:
