@@ -6,6 +6,7 @@ is loaded for a command that does not.
 
 import atexit
 import gc
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -17,6 +18,7 @@ import click
 from visual import __version__, crew_cli, files_cli, page_cli, search_cli, sheets_cli
 from visual.app import command as live_command
 from visual.errors import HillmastError
+from visual.process import suit_small_arrays
 
 EXIT_STOP = 1
 EXIT_BAD_INPUT = 2
@@ -204,6 +206,7 @@ for command in (one for room in ROOMS for one in room.COMMANDS):
 
 def _assess(site: Path) -> Any:
     """Load and judge a site, saying what goes on."""
+    suit_small_arrays()
     with _nothing_collected():
         from visual.checks import assess
         from visual.model import load_model
@@ -219,7 +222,8 @@ def _nothing_collected() -> Iterator[None]:
     """Look for no garbage for a moment.
 
     Loading libraries makes so many lasting things that looking through them again and again takes
-    a tenth of the time; so does looking through them once more when the program ends.
+    a tenth of the time; so does looking through them once more afterwards, or when the program
+    ends.
     """
     atexit.unregister(gc.freeze)
     atexit.register(gc.freeze)
@@ -227,6 +231,7 @@ def _nothing_collected() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()
         gc.enable()
 
 
@@ -235,7 +240,7 @@ def _print_findings(report: Any) -> None:
 
     site = report.model.site.site
     click.secho(f"\n{site.name}", bold=True)
-    for text in summary_lines(report):
+    for text in summary_lines(report, units=site.units):
         click.echo(text)
     click.echo()
     for line in findings_table(report.findings, units=site.units):
@@ -292,6 +297,9 @@ def _note(text: str) -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command; bad input ends with code 2 and one clear message, never a traceback."""
+    # Looking through all that is installed for one who would have a say in how records are read
+    # takes longer than reading a site file; nobody should have a say.
+    os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
     sys.exit(_exit_code(lambda: hillmast.main(args=arguments, standalone_mode=False)))
 
 

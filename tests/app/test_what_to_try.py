@@ -3,12 +3,12 @@
 import pytest
 
 from visual.app.what_to_try import Known, known_of, what_to_try
-from visual.checks import assess, results_document
+from visual.checks import Finding, assess
 from visual.model import load_model
 
 
 def finding(status, check="wire goes tight", subject="wire right 1"):
-    return {"status": status, "check": check, "subject": subject}
+    return Finding(check, subject, status)
 
 
 BASE = finding("stop", "setback", "base to lane")
@@ -76,5 +76,4 @@ def test_what_is_known_counts_what_passes_the_full_check_and_a_lost_place_as_no_
 
 def test_the_hill_sample_is_told_to_look_for_another_place(copy_site):
     path = copy_site("hill_paddock")
-    findings = results_document(assess(load_model(path)))["findings"]
-    assert what_to_try(findings)["first"] == "place"
+    assert what_to_try(assess(load_model(path)).findings)["first"] == "place"

@@ -129,7 +129,7 @@ def degrees_of(crs: str, easting: float, northing: float) -> tuple[float, float]
         If the CRS is unknown or has no place for the point.
     """
     known = read_crs(crs)
-    degrees = Transformer.from_crs(known, f"+proj=longlat {_ellipsoid(known)}", always_xy=True)
+    degrees = _unshifted(known, "+proj=longlat")
     longitude, latitude = convert(degrees, easting, northing)
     _check_place(known, crs, easting, northing, longitude, latitude)
     return longitude, latitude
@@ -151,8 +151,7 @@ def ground_transformer(crs: str, easting: float, northing: float) -> Transformer
     known = read_crs(crs)
     longitude, latitude = degrees_of(crs, easting, northing)
     centre = f"+lat_0={latitude!r} +lon_0={longitude!r} +units=m"
-    target = f"+proj=aeqd {centre} {_ellipsoid(known)}"
-    return Transformer.from_crs(known, target, always_xy=True)
+    return _unshifted(known, f"+proj=aeqd {centre}")
 
 
 @dataclass(frozen=True)
@@ -226,6 +225,14 @@ def _best(source: str, target: str, area: AreaOfInterest) -> Transformer | None:
         )
     first = group.transformers[0] if group.transformers else None
     return None if first is None or "Ballpark" in first.description else first
+
+
+def _unshifted(known: CRS, projection: str) -> Transformer:
+    """Return the transformer to a projection on the CRS's own ellipsoid, without a datum shift."""
+    target = f"{projection} {_ellipsoid(known)}"
+    # PROJ's own operations only: no registry has a shift to a nameless datum, and looking takes
+    # ten times as long as all else.
+    return Transformer.from_crs(known, target, always_xy=True, authority="PROJ")
 
 
 def _ellipsoid(known: CRS) -> str:

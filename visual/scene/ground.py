@@ -60,7 +60,8 @@ def enlarged(values: NDArray[np.float64], times: float) -> NDArray[np.float64]:
 
 def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
     """Return the cut sides under every open edge of the ground, down to a level floor."""
-    edges = open_edges(terrain.triangles)
+    # an open edge ends where the ground does, at both ends: all others need not be sorted
+    edges = open_edges(terrain.triangles, within=terrain.at_the_end)
     upper = terrain.vertices[edges]
     lower = upper.copy()
     lower[:, :, 2] = terrain.lowest - depth
@@ -76,18 +77,23 @@ def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
     )
 
 
-def open_edges(triangles: NDArray[np.int32]) -> NDArray[np.int64]:
-    """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2)."""
+def open_edges(triangles: NDArray[np.int32], *, within: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2).
+
+    Parameters
+    ----------
+    triangles : ndarray of int, shape (m, 3)
+        Numbers of corners.
+    within : ndarray of bool, shape (n,)
+        Which corners to look between; all open edges run between these.
+    """
     edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    edges = edges[within[edges].all(axis=1)]
     pair = np.sort(edges, axis=1).astype(np.int64)
-    key = pair[:, 0] * (int(triangles.max(initial=0)) + 1) + pair[:, 1]
-    ranked = np.concatenate([[-1], np.sort(key), [-1]])
-    alone = ranked[1:-1][(ranked[1:-1] != ranked[:-2]) & (ranked[1:-1] != ranked[2:])]
-    if not len(alone):
-        return np.empty((0, 2), dtype=np.int64)
-    rank = np.minimum(np.searchsorted(alone, key), len(alone) - 1)
-    found = np.flatnonzero(alone[rank] == key)
-    return np.asarray(edges[found[np.argsort(rank[found])]], dtype=np.int64)
+    _, place, count = np.unique(
+        pair[:, 0] * len(within) + pair[:, 1], return_index=True, return_counts=True
+    )
+    return np.asarray(edges[place[count == 1]], dtype=np.int64)
 
 
 def contour_layers(

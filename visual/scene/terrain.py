@@ -108,6 +108,18 @@ class Terrain:
         return np.column_stack([x.ravel(), y.ravel(), self.heights.ravel()])
 
     @property
+    def at_the_end(self) -> NDArray[np.bool_]:
+        """Which `vertices` lie on the rim of the grid or beside an unknown height, shape (n,)."""
+        return self._ends.ravel()
+
+    @property
+    def _ends(self) -> NDArray[np.bool_]:
+        """The same for all grid points, in rows; beside means along either axis or diagonally."""
+        unknown = np.pad(np.isnan(self.heights), 1, constant_values=True)
+        beside = unknown[:-2] | unknown[1:-1] | unknown[2:]
+        return np.asarray(beside[:, :-2] | beside[:, 1:-1] | beside[:, 2:])
+
+    @property
     def triangles(self) -> NDArray[np.int32]:
         """Triangles whose three heights are known, shape (m, 3), counter-clockwise from above."""
         rows, columns = self.heights.shape
