@@ -36,6 +36,8 @@ class Finding:
         One sentence for a person; for "not checked" the reason, otherwise what to change.
     basis : str
         Where the limit comes from.
+    sense : {"", "at least", "at most"}
+        Which way the limit counts, where the margin cannot tell: it may allow for a hair more.
     missing : str
         Key of the site file that would let it be checked, where only that is missing; else empty.
     """
@@ -52,10 +54,13 @@ class Finding:
     message: str = ""
     basis: str = ""
     missing: str = ""
+    sense: Literal["", "at least", "at most"] = ""
 
     @property
     def limit_word(self) -> str:
         """Which way the limit counts: "at least", "at most"; "limit" if that is not known."""
+        if self.sense:
+            return self.sense
         if self.value is None or self.limit is None or self.margin is None:
             return "limit"
         return limit_word(self.value, self.limit, self.margin)

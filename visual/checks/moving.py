@@ -212,6 +212,7 @@ def _judge(raised: Raise, worst: Clearance) -> Finding:
         where=as_place(closest.at_part),
         message=_advice(worst, when),
         basis=requirement.basis,
+        sense="at least",
     )
 
 

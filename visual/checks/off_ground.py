@@ -111,4 +111,5 @@ def _judge(
         where=as_place(closest.at_part),
         message=f"{number(closest.distance)} at its nearest{when}",
         basis=needed.basis,
+        sense="at least",
     )

@@ -77,3 +77,9 @@ export function neverChecked(brief: Brief): HTMLElement {
   }
   return made;
 }
+
+/** Words of the trade, explained. */
+export function glossary(brief: Brief): HTMLElement {
+  const rows = brief.words.flatMap(({ word, means }) => [element("dt", "", word), element("dd", "", means)]);
+  return element("dl", "hm-glossary", ...rows);
+}
