@@ -123,7 +123,7 @@ def _load(report: Report, anchor: PlacedAnchor) -> Cell:
     if known:
         return _size(max(one.value or 0.0 for one in known), "N")
     unlimited = [one for one in those if one.check == "loads"]
-    return said_in_both(unlimited[0]) if unlimited else "–"
+    return said_in_both(unlimited[0].message) if unlimited else "–"
 
 
 def watch_table(report: Report) -> Json:
@@ -139,7 +139,7 @@ def watch_table(report: Report) -> Json:
 def _watched(report: Report) -> Iterator[tuple[float, Cell, Cell, Cell]]:
     for one in report.findings:
         if one.angle is not None and one.status != "ok":
-            what = said_in_both(one)
+            what = said_in_both(one.message)
             name = f"{one.check}, {one.subject}: "
             words = {units: f"{name}{text}" for units, text in what.items()}
             yield one.angle, f"{one.angle:.1f}°", words, one.status

@@ -76,7 +76,9 @@ def rules_table(report: Report) -> Json:
 def unchecked_table(report: Report) -> Json:
     """Return what could have been checked and was not, with the reason."""
     rows: list[list[Cell]] = [
-        [one.subject, said_in_both(one)] for one in report.findings if one.status == "not checked"
+        [one.subject, said_in_both(one.message)]
+        for one in report.findings
+        if one.status == "not checked"
     ]
     return table("Could not be checked here", ("of what", "why"), rows)
 

@@ -86,8 +86,10 @@ def _parts(found: Found, terrain: Terrain) -> Iterator[AnyLayer]:
         yield from _edged(one.outline, terrain, role=role, name=one.text)
     if found.looked.any():
         yield _looked(found, terrain)
+    units = found.model.site.site.units
     for part in found.land.lost:
-        yield from _edged(part.shape, terrain, role="search_lost", name=part.reason)
+        name = part.reason.in_units(units)
+        yield from _edged(part.shape, terrain, role="search_lost", name=name)
 
 
 def _looked(found: Found, terrain: Terrain) -> LineLayer:
@@ -121,7 +123,7 @@ def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     shown = terrain.west, terrain.south, terrain.east, terrain.north
     for reason in lost_reasons(found, least=_SMALL, ways=ways, shown=shown):
         yield LabelLayer(
-            role="warning" if reason.allowed else "label",
+            role="reason" if reason.allowed else "label",
             group=FOUND,
             name=reason.text.replace("\n", " "),
             text=broken(reason.text) if reason.small else reason.text,

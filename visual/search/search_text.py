@@ -29,7 +29,9 @@ def format_area(area: float, units: str) -> str:
     if units == "imperial":
         acres = area / ACRE
         return f"{acres:.2f} acres" if acres >= 0.25 else f"{area / SQUARE_FOOT:,.0f} sq ft"
-    return f"{area / HECTARE:.2f} ha" if area >= 1000 else f"{area:.0f} m²"
+    if area >= 1000:
+        return f"{area / HECTARE:.2f} ha"
+    return f"{area:.0f} m²" if area >= 10 else f"{area:.1f} m²"
 
 
 def format_share(share: float) -> str:
@@ -58,7 +60,7 @@ def _land_lines(found: Found) -> Iterator[str]:
     yield f"Searched {format_area(whole, units)} every {step}, {count} bearings at each place."
     works = float(found.works.sum()) * found.cell_area
     yield f"The mast can stand on {format_area(works, units)}. The rest is lost to:"
-    rows = [(part.area, part.reason) for part in found.land.lost]
+    rows = [(part.area, part.reason.in_units(units)) for part in found.land.lost]
     rows += [(area, WORDS[cause].text) for cause, area in found.areas().items()]
     rows += [(area, unsure_text(cause)) for cause, area in found.areas(unsure=True).items()]
     for area, reason in sorted(rows, reverse=True):
