@@ -22,6 +22,10 @@ export class InShort {
   /** The answers for paper, which leads nowhere. */
   get onPaper(): HTMLElement {
     const made = this.root.cloneNode(true) as HTMLElement;
+    // the panel may be closed, and its name is taken
+    made.hidden = false;
+    for (const name of ["id", "role", "aria-labelledby", "tabindex"]) made.removeAttribute(name);
+    made.classList.remove("hm-panel");
     for (const one of made.querySelectorAll(".hm-short-see, .hm-said, .hm-never")) one.remove();
     return made;
   }

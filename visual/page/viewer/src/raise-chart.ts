@@ -44,6 +44,7 @@ export class RaiseChart {
     this.curves(chart, most);
     this.degrees();
     this.marks();
+    this.forceWords(most);
     this.bandWords(chart);
     this.knob = svg("g", { class: "hm-knob" });
     this.knob.append(
@@ -170,8 +171,13 @@ export class RaiseChart {
     for (let force = step; force < most; force += step) {
       const y = this.y(force, most);
       this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: y, y2: y, class: "hm-force-line" }));
-      this.word(roundForceText(force, units), SIDE + 3, y - 2);
     }
+  }
+
+  private forceWords(most: number): void {
+    const { units } = this.viewer;
+    const step = roundForce(most / 1.7, units);
+    for (let force = step; force < most; force += step) this.word(roundForceText(force, units), SIDE + 3, this.y(force, most) - 2);
   }
 
   private marks(): void {
