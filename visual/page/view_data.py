@@ -23,7 +23,7 @@ _WORDS = {
     "raising": "Side",
     "forces": "Forces",
     "front": "Front",
-    "closest": "Closest approach",
+    "closest": "Closest while raised",
 }
 _SHOWN = {
     "raising": ["cut", "along"],
