@@ -22,7 +22,7 @@ FEATURES = (
     Feature("road", "lane", LineString([(-60.0, 26.0), (60.0, 26.0)]).buffer(1.5), 2),
     Feature("building", "old hut", box(40.0, -4.0, 44.0, 4.0), 3, height=None),
     Feature("overhead_line", "great line", LineString([(-60.0, -70.0), (60.0, -70.0)]), 4,
-            voltage_kv=1500.0, height=40.0),
+            voltage_kv=1500.0, conductor_heights=(40.0, 40.0)),
 )  # fmt: skip
 
 
@@ -72,7 +72,7 @@ def test_what_nobody_could_judge_is_named_and_counted(found):
     told = [line for line in lines if line.startswith("Not judged: ")]
     assert len(told) == 2
     assert any("old hut" in line for line in told)
-    assert any("great line" in line for line in told)
+    assert any("great line: 1500 kV is above" in line for line in told)
     (place,) = found.places
     assert place.unchecked > 0
     assert any(f"{place.unchecked} not checked" in line for line in lines)
