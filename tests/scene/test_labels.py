@@ -109,6 +109,16 @@ def test_a_turned_label_follows_its_direction():
     np.testing.assert_allclose(found.middle, [250, 150])
 
 
+def test_a_turned_label_without_room_stands_level_beside_its_point():
+    turned = Wish(key=0, at=np.array([250.0, 150.0]), size=(90.0, 12.0), turn=0.9, or_beside=True)
+    (along,) = lay_out([turned], frame=FRAME).places
+    assert along.turn == pytest.approx(0.9)
+    there = np.array([[249.0, 149.0], [251.0, 149.0], [251.0, 151.0], [249.0, 151.0]])
+    (beside,) = lay_out([turned], frame=FRAME, taken=[there]).places
+    assert beside.turn == 0.0
+    assert np.ptp(beside.box, axis=0) == pytest.approx([90.0, 12.0])
+
+
 @given(
     a=st.tuples(place, size, st.floats(-3, 3)),
     ends=st.lists(st.tuples(place, place), min_size=1, max_size=6),

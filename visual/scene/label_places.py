@@ -74,6 +74,12 @@ class Place:
         """Middle of the box. [px]"""
         return np.asarray(self.box.mean(axis=0), dtype=float)
 
+    @property
+    def turn(self) -> float:
+        """Angle of the text as it stands, clockwise: level beside its point. [rad]"""
+        along = self.box[1] - self.box[0]
+        return math.atan2(float(along[1]), float(along[0]))
+
 
 def candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]]:
     """Return possible places with their cost, nearest and upper right cheapest."""

@@ -250,10 +250,10 @@ def _draw_layout(
         if place.wish.key < 0:  # a dimension line is broken under its text
             draw_lines(image, [place.box], width=0, color=tint, closed_fill=tint)
         if place.wish.turn is not None:
-            turn = place.wish.turn
             draw_turned_text(
-                image, place.middle, text, face, turn=turn, color=color, halo=halo, halo_color=tint
-            )
+                image, place.middle, text, face,
+                turn=place.turn, color=color, halo=halo, halo_color=tint,
+            )  # fmt: skip
         else:
             corner = place.middle - np.array(text_size(text, face)) / 2
             draw_text(
