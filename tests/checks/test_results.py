@@ -41,7 +41,7 @@ KEYS = {
     "fall_zone": "total_height circle_radius circle_area contact_area reach_by_bearing",
     "clearances[]": "part obstacle distance angle at_part at_obstacle required basis first_raise",
     "setbacks[]": "to name from distance required basis",
-    "findings[]": "check subject status value limit unit margin angle where message basis "
+    "findings[]": "check subject status value limit bound unit margin angle where message basis "
     "missing quantities",
     "findings[].quantities[]": "value unit",
 }

@@ -38,10 +38,9 @@ def _key(finding: Finding) -> tuple[str, str]:
 
 
 def _compared(finding: Finding, was: Finding | None, units: UnitSystem) -> Json:
-    limit = finding.limit_text(units)
     return finding_results(finding, units) | {
         "value_text": finding.value_text(units),
-        "limit_text": f"{finding.limit_word} {limit}" if limit else "",
+        "limit_text": finding.bound_text(units),
         "was_status": was.status if was else None,
         "was_text": was.value_text(units) if was else "",
         "change": _change(finding, was, units),

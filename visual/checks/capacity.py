@@ -75,6 +75,7 @@ def load_finding(
         status=status_of_load(value, limit) if known else "stop",
         value=value if known else None,
         limit=limit,
+        bound="at most",
         unit=unit,
         margin=limit - value if known else None,
         angle=None if angle is None else math.degrees(angle),

@@ -103,6 +103,7 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
             status="ok" if forces.catch <= limit else "caution",
             value=forces.catch,
             limit=limit,
+            bound="at most",
             unit="N",
             margin=limit - forces.catch,
             angle=math.degrees(run.hold_from),

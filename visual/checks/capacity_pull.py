@@ -53,6 +53,7 @@ def _judge_lever(run: RaiseRun, forces: RaiseForces) -> Finding:
         status="stop" if lever <= 0 else "ok",
         value=lever,
         limit=0.0,
+        bound="at least",
         unit="m",
         margin=lever,
         angle=math.degrees(run.angles[index]),

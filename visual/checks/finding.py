@@ -8,6 +8,8 @@ from visual.units import Rounding, Sentence, UnitSystem, format_quantity
 
 Status = Literal["stop", "not checked", "caution", "ok"]
 
+Bound = Literal["at least", "at most", ""]
+
 STATUSES: tuple[Status, ...] = ("stop", "not checked", "caution", "ok")
 """Worst first. "Not checked" ranks right after "stop": what nobody looked at may be one."""
 
@@ -28,6 +30,8 @@ class Finding:
         What came of it.
     value, limit : float or None
         What was found and what it was held against, in `unit`.
+    bound : {"at least", "at most", ""}
+        Which way the limit counts; empty without a limit.
     unit : str
         SI unit or ``"deg"``; empty for a pure number.
     margin : float or None
@@ -50,6 +54,7 @@ class Finding:
     status: Status
     value: float | None = None
     limit: float | None = None
+    bound: Bound = ""
     unit: str = ""
     margin: float | None = None
     angle: float | None = None
@@ -57,13 +62,6 @@ class Finding:
     message: Sentence = _NOTHING
     basis: str = ""
     missing: str = ""
-
-    @property
-    def limit_word(self) -> str:
-        """Which way the limit counts: "at least", "at most"; "limit" if that is not known."""
-        if self.value is None or self.limit is None or self.margin is None:
-            return "limit"
-        return limit_word(self.value, self.limit, self.margin)
 
     def value_text(self, units: UnitSystem) -> str:
         """Return the value for a person; empty if there is none."""
@@ -73,6 +71,10 @@ class Finding:
         """Return the limit for a person; empty if there is none."""
         return self._text(self.limit, units)
 
+    def bound_text(self, units: UnitSystem) -> str:
+        """Return the limit and which way it counts, for a person; empty if there is none."""
+        return f"{self.bound} {self.limit_text(units)}".strip()
+
     def margin_text(self, units: UnitSystem) -> str:
         """Return the margin for a person, no larger than it is; empty if there is none."""
         return self._text(self.margin, units, "down")
@@ -81,15 +83,6 @@ class Finding:
         if value is None:
             return ""
         return format_quantity(value, self.unit, units, rounding=rounding)
-
-
-def limit_word(value: float, limit: float, margin: float) -> str:
-    """Return which way a limit counts, as the margin tells: "at least", "at most", or "limit"."""
-    # a margin of certified distances is a hair off the difference, so the nearer one is meant
-    least, most = abs(margin - (value - limit)), abs(margin - (limit - value))
-    if least == most:
-        return "limit"
-    return "at least" if least < most else "at most"
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -23,6 +23,7 @@ def judge_ground(model: Model) -> list[Finding]:
             status="ok" if gap <= limit else "caution",
             value=gap,
             limit=limit,
+            bound="at most",
             unit="m",
             margin=limit - gap,
             message=say(

@@ -214,6 +214,7 @@ def _judge(raised: Raise, worst: Clearance) -> Finding:
         status=status_of_margin(worst.margin, near=NEAR),
         value=closest.distance,
         limit=requirement.distance,
+        bound="at least",
         unit="m",
         margin=worst.margin,
         angle=degrees_or_none(closest.angle),

@@ -34,6 +34,7 @@ def _judge_wire_angle(model: Model, wire: InstalledWire) -> Finding:
         status=status_of_margin(margin),
         value=math.degrees(wire.angle),
         limit=math.degrees(nearer),
+        bound="at least" if nearer == low else "at most",
         unit="deg",
         margin=math.degrees(margin),
         where=as_place(model.anchors[wire.side].eye),
@@ -126,6 +127,7 @@ def _judge_inside(anchor: PlacedAnchor, land: BaseGeometry) -> Finding | None:
         status="stop",
         value=-distance,
         limit=0.0,
+        bound="at least",
         unit="m",
         margin=-distance,
         where=as_place(anchor.eye),
@@ -153,6 +155,7 @@ def judge_rotor_height(model: Model) -> list[Finding]:
             status="ok" if margin >= 0 else "caution",
             value=lowest - top,
             limit=needed.value,
+            bound="at least",
             unit="m",
             margin=margin,
             message=say(

@@ -199,6 +199,7 @@ def finding_results(finding: Finding, units: UnitSystem) -> Json:
         "status": finding.status,
         "value": finding.value,
         "limit": finding.limit,
+        "bound": finding.bound,
         "unit": finding.unit,
         "margin": finding.margin,
         "angle": finding.angle,

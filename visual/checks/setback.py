@@ -161,6 +161,7 @@ def _judge(model: Model, setback: Setback) -> Finding:
         status=status_of_margin(setback.margin, near=NEAR),
         value=setback.distance,
         limit=setback.required,
+        bound="at least",
         unit="m",
         margin=setback.margin,
         where=as_place((x, y, model.ground.height(x, y))),

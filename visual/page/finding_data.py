@@ -34,7 +34,7 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "subject": finding.subject,
         "status": finding.status,
         "value": _said(finding.value_text),
-        "limit": _limit(finding),
+        "limit": _said(finding.bound_text),
         "margin": _said(finding.margin_text),
         "angle": finding.angle,
         "where": None if finding.where is None else [float(value) for value in finding.where],
@@ -43,12 +43,6 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "basis": finding.basis,
         "missing": finding.missing,
     }
-
-
-def _limit(finding: Finding) -> Json | None:
-    """Return the limit as text, with the way it counts before it."""
-    texts = _said(finding.limit_text)
-    return texts and {units: f"{finding.limit_word} {text}" for units, text in texts.items()}
 
 
 def _said(text: Callable[[UnitSystem], str]) -> Json | None:

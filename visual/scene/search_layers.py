@@ -114,7 +114,8 @@ def _edged(outline: Any, terrain: Terrain, *, role: str, name: str) -> list[Mesh
 def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     """Say on the land itself what the larger parts are lost to."""
     xmin, ymin, xmax, ymax = found.land.whole.bounds
-    letter = _LETTER * max(xmax - xmin, ymax - ymin)
+    ground = max(terrain.east - terrain.west, terrain.north - terrain.south)
+    letter = _LETTER * min(max(xmax - xmin, ymax - ymin), ground)
 
     def ways(text: str) -> list[tuple[str, float, float]]:
         broken_texts = dict.fromkeys(broken(text, lines=lines) for lines in (2, 3))
@@ -123,7 +124,7 @@ def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     shown = terrain.west, terrain.south, terrain.east, terrain.north
     for reason in lost_reasons(found, least=_SMALL, ways=ways, shown=shown):
         yield LabelLayer(
-            role="warning" if reason.allowed else "label",
+            role="reason" if reason.allowed else "label",
             group=FOUND,
             name=reason.text.replace("\n", " "),
             text=broken(reason.text) if reason.small else reason.text,

@@ -3,13 +3,17 @@
 import { Raycaster, Vector2, Vector3 } from "three";
 import type { LabelLayer, MarkShape } from "./layer-data.ts";
 import { drawNorth, drawScale } from "./furniture.ts";
-import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
+import { Boxes, drawText, placeAnywhere, placeBeside, type Spot, textBox } from "./spots.ts";
 import type { Viewer } from "./viewer.ts";
 
 /** Something else that is drawn over the scene, after the marks and before the names. */
 export type Painter = (ink: CanvasRenderingContext2D, boxes: Boxes) => void;
 
+const SIGNS = 90; // pixels at the right that are left to the north sign
 const MOST = 46;
+const ROOM = 20_000; // pixels of the picture for each name: a phone shows fewer
+const FIRST = 20; // names of this priority must be there
+const CLEAR = 7; // pixels about the mast that no name covers
 
 export class Lettering {
   readonly painters: Painter[] = [];
@@ -45,8 +49,12 @@ export class Lettering {
     this.ink.clearRect(0, 0, width, height);
     const boxes = new Boxes(width, height);
     boxes.take({ x: 0, y: 0, width: Math.min(width, 520), height: 26 });
+    const { top, bottom } = this.viewer.covered();
+    boxes.take({ x: 0, y: 0, width, height: top });
+    boxes.take({ x: 0, y: height - bottom, width: width - SIGNS, height: bottom });
     drawNorth(this.ink, this.viewer, boxes);
     drawScale(this.ink, this.viewer, boxes);
+    this.clearMast(boxes);
     this.marks(boxes);
     for (const paint of this.painters) paint(this.ink, boxes);
     this.written.length = 0;
@@ -65,12 +73,25 @@ export class Lettering {
     }
   }
 
+  /** Names stand beside mast and gin pole, not on them. */
+  private clearMast(boxes: Boxes): void {
+    const { viewer } = this;
+    const foot = viewer.pixel(new Vector3());
+    const ends = ["mast top", ...(viewer.angle === "standing" ? [] : ["gin-pole tip"])];
+    for (const end of ends.map((name) => viewer.place(name))) {
+      const pixel = end && viewer.pixel(end);
+      if (foot && pixel) boxes.takeLine(foot, pixel, CLEAR);
+    }
+  }
+
   private names(boxes: Boxes): void {
     const written = new Set<string>();
     const wanted = [...this.wanted()].sort((a, b) => b.layer.priority - a.layer.priority);
+    const { width, height } = this.viewer.stage;
+    const most = Math.min(MOST, Math.max(8, Math.round((width * height) / ROOM)));
     let count = 0;
     for (const { layer, at, pixel } of wanted) {
-      if (count >= MOST) break;
+      if (count >= most) break;
       if (layer.choice && written.has(layer.choice)) continue;
       if (this.isHidden(layer, at)) continue;
       const spot = this.spot(layer, at, pixel, boxes);
@@ -105,7 +126,7 @@ export class Lettering {
       return boxes.along(box, pixel, next);
     }
     if (layer.over) return boxes.centred(box, pixel);
-    return placeBeside(boxes, box, pixel);
+    return layer.priority >= FIRST ? placeAnywhere(boxes, box, pixel) : placeBeside(boxes, box, pixel);
   }
 
   private colour(layer: LabelLayer): string {

@@ -10,7 +10,7 @@ import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
-import { type Covered, coveredShare, type Stand, standOf } from "./stand.ts";
+import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
 
 export interface Change {
@@ -26,7 +26,7 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-const ASKED_FOR = ["forces"];
+export const ASKED_FOR = ["forces"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -176,9 +176,10 @@ export class Viewer {
     if (view.angle !== null) this.chosen = false;
   }
 
-  /** Go to a stand; at once where motion is not wanted. */
+  /** Go to a stand, its target in the middle of what is not covered; at once where motion is not wanted. */
   fly(stand: Stand, seconds: number): void {
-    this.stage.eye.fly(stand, calm() ? 0 : seconds);
+    const clear = lifted(stand, coveredShare(this.covered(), this.stage.height));
+    this.stage.eye.fly(clear, calm() ? 0 : seconds);
   }
 
   /** The same camera, but no longer a named view: nothing is cut open. */
@@ -250,7 +251,8 @@ export class Viewer {
     this.applyGroups();
   }
 
-  private applyGroups(): void {
+  /** Show and hide what belongs to each group, as the view and the reader want it. */
+  applyGroups(): void {
     const all = [...this.data.groups.map((one) => one.key), ...ONE_VIEW, "mast"];
     for (const group of all) {
       for (const drawn of this.things.all) drawn.show(group, this.isShown(group));
