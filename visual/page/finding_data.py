@@ -4,6 +4,7 @@ from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.checks.judge import as_place
 from visual.checks.said import said_in
 from visual.page.approach_data import subject_of
+from visual.page.nearby import apart_data
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
 from visual.units import format_quantity
@@ -18,7 +19,10 @@ def findings_data(report: Report) -> list[Json]:
         (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
         for c in report.clearances
     }
-    return [_finding(f, gaps.get((f.subject, f.where, f.value))) for f in report.findings]
+    return [
+        _finding(f, gaps.get((f.subject, f.where, f.value))) | {"apart": apart_data(report, f)}
+        for f in report.findings
+    ]
 
 
 def verdict_data(report: Report) -> Json:

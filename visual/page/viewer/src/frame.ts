@@ -1,5 +1,6 @@
 /** The page around the scene: head, views, panels at the side, the raise below, and paper. */
 
+import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
 import type { PageData, Status, ViewData } from "./data.ts";
@@ -28,6 +29,7 @@ export class Frame {
   readonly pointing: Pointing;
   readonly findings: Findings;
   readonly approaches: Approaches;
+  readonly apart: Apart;
   readonly forces: Forces;
   readonly show: Show;
   readonly tape: Tape;
@@ -54,9 +56,12 @@ export class Frame {
     this.lettering = new Lettering(this.viewer, scene);
     this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
     this.forces = new Forces(this.viewer, this.lettering, scene);
+    this.apart = new Apart(this.viewer, this.lettering);
     this.findings = new Findings(this.viewer, this.lettering);
+    this.findings.apart = (one, seconds) => this.apart.showFinding(one, seconds);
     this.tape = new Tape(this.viewer, this.lettering);
     this.pointing = new Pointing(this.viewer, scene);
+    this.pointing.picked = ({ group, name }) => this.apart.show(`${group}/${name}`);
     this.show = new Show(this.viewer, this.lettering);
     this.raise = new RaiseSlider(this.viewer);
     this.root.append(this.raise.root, this.paper);
@@ -156,7 +161,8 @@ export class Frame {
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
-    const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
+    const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
     this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${saidOf(this.viewer).standing} `, element("span", "", site.date), ` ${seen}`);
   }
 

@@ -23,6 +23,8 @@ export class Pointing implements Listener {
   private shown: Pointed | null = null;
   private pinned = false;
   private waiting = 0;
+  /** Told of what was tapped. */
+  picked: (found: Pointed) => void = () => {};
 
   constructor(viewer: Viewer, host: HTMLElement) {
     this.viewer = viewer;
@@ -47,6 +49,7 @@ export class Pointing implements Listener {
     const found = this.under(at, reachOf(event, REACH));
     this.pinned = found !== null;
     this.set(found);
+    if (found) this.picked(found);
     return found !== null;
   }
 

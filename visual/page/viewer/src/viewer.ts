@@ -2,11 +2,11 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { Layer } from "./layer-data.ts";
+import type { LabelLayer, Layer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import type { Looks } from "./layers.ts";
+import { CUT, type Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
@@ -26,7 +26,7 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-const ASKED_FOR = ["forces"];
+const ASKED_FOR = ["forces", "distances"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -155,7 +155,7 @@ export class Viewer {
 
   /** Switch on what a view is about, and off what the one before it was about. */
   private bring(groups: readonly string[]): void {
-    for (const group of this.brought) if (!groups.includes(group)) this.hidden.add(group);
+    for (const group of this.brought) this.hidden.add(group);
     this.brought.clear();
     for (const group of groups) if (this.hidden.delete(group)) this.brought.add(group);
     this.applyGroups();
@@ -187,8 +187,10 @@ export class Viewer {
       this.view = null;
       this.tell("view", null);
     }
-    this.stage.cut.normal.set(0, 0, 1);
-    this.stage.cut.constant = 1e6;
+    for (const plane of [this.stage.cut, this.stage.far]) {
+      plane.normal.set(0, 0, 1);
+      plane.constant = 1e6;
+    }
     this.applyGroups();
   }
 
@@ -228,11 +230,23 @@ export class Viewer {
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
+  /** No name without its thing: what a cut leaves out, or hides behind it, is not named. */
+  private isLabelled(layer: LabelLayer, at: Vector3): boolean {
+    const { view, stage } = this;
+    if (view?.eyeLevel) return layer.choice === "mast" || layer.choice.startsWith("building ");
+    if (!view?.clip || !CUT.has(layer.group)) return true;
+    if (stage.cut.distanceToPoint(at) < 0 || stage.far.distanceToPoint(at) < 0) return false;
+    const front = stage.cut.projectPoint(at, new Vector3());
+    const ground = this.ground.mesh.position;
+    return !(this.ground.height(front.x - ground.x, front.y - ground.y) + ground.z > at.z);
+  }
+
   private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
     if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
     if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
-      yield { layer, at: offset ? at.add(offset) : at };
+      if (offset) at.add(offset);
+      if (this.isLabelled(layer, at)) yield { layer, at };
     }
     if (layer.kind === "mark") {
       for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
@@ -242,10 +256,10 @@ export class Viewer {
   private enterView(view: ViewData): void {
     if (this.view !== view) return;
     if (view.clip) {
-      this.stage.cut.setFromNormalAndCoplanarPoint(
-        new Vector3(...view.clip.normal),
-        new Vector3(...view.clip.at),
-      );
+      const [normal, at] = [new Vector3(...view.clip.normal), new Vector3(...view.clip.at)];
+      this.stage.cut.setFromNormalAndCoplanarPoint(normal, at);
+      at.addScaledVector(normal, view.clip.depth);
+      this.stage.far.setFromNormalAndCoplanarPoint(normal.negate(), at);
     }
     this.applyGroups();
   }
