@@ -45,5 +45,5 @@ def test_setbacks_are_named_in_both_units(data, report):
     assert names
     required = {(one.to, one.required) for one in report.setbacks}
     for one in names:
-        assert any(one["text"].startswith(format_length(r, "metric")) for _, r in required)
-        assert any(one["other"].startswith(format_length(r, "imperial")) for _, r in required)
+        assert any(one["text"].startswith(f"keep {format_length(r, 'metric')} from") for _, r in required)
+        assert any(one["other"].startswith(f"keep {format_length(r, 'imperial')} from") for _, r in required)

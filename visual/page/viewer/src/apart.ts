@@ -58,7 +58,7 @@ export class Apart {
     const near = this.known(key);
     if (!near) return false;
     this.choose({ ends: near.ends, text: near.said, chosen: true });
-    this.frame(near.fits, near.ends, seconds);
+    this.frame([...near.fits, ...this.site()], near.ends, seconds);
     return true;
   }
 
@@ -70,7 +70,7 @@ export class Apart {
     if (finding.apart) this.choose({ ends, text: finding.apart.length, chosen: true });
     else if (near && !finding.gap) this.choose({ ends: near.ends, text: near.said, chosen: true });
     else this.clear();
-    this.frame([...(near?.fits ?? []), ...ends], ends, seconds);
+    this.frame([...(near?.fits ?? []), ...(finding.gap ? [] : this.site())], ends, seconds);
     return true;
   }
 
@@ -94,6 +94,11 @@ export class Apart {
     const covered = coveredShare(viewer.covered(), viewer.stage.height);
     viewer.leaveView();
     viewer.fly(standAround(viewer, points, [...mast, new Vector3(...ends[1])], covered), seconds);
+  }
+
+  /** What the overview shows: the circle and the mast, laid and upright. */
+  private site(): Triple[] {
+    return this.viewer.data.views.find((one) => one.name === "overview")?.fits ?? [];
   }
 
   /** Foot, middle and top of the mast where it is now. */

@@ -3,7 +3,7 @@
 import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
-import type { PageData, Status, ViewData } from "./data.ts";
+import type { PageData, Status } from "./data.ts";
 import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
@@ -34,6 +34,12 @@ export class Frame {
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
+  /** Told which panel is open now. */
+  private readonly opened = (key: string | null): void => {
+    // with no panel open the whole scene is there to pick points in
+    if (key !== "tape" && !(key === null && this.tape.on)) this.tape.leave();
+  };
+  private readonly scrolled = new Map<string, number>();
   private short: InShort | null = null;
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
@@ -63,7 +69,9 @@ export class Frame {
     this.pointing = new Pointing(this.viewer, scene);
     this.pointing.picked = ({ group, name }) => this.apart.show(`${group}/${name}`);
     this.show = new Show(this.viewer, this.lettering);
+    this.pointing.isBusy = () => this.tape.on;
     this.raise = new RaiseSlider(this.viewer);
+    this.raise.began = () => this.pointing.hide();
     this.root.append(this.raise.root, this.paper);
     this.furnish(scene);
   }
@@ -95,8 +103,10 @@ export class Frame {
     return made;
   }
 
-  /** Open a panel, or none. */
+  /** Open a panel, or none; each opens where it was left, at first at its top. */
   open(key: string | null): void {
+    const left = [...this.panels.children].find((body) => !(body as HTMLElement).hidden);
+    if (left) this.scrolled.set(left.id, this.panels.scrollTop);
     for (const body of this.panels.children) (body as HTMLElement).hidden = body.id !== `hm-panel-${key}`;
     for (const tab of this.tabs.children) {
       const chosen = tab.id === `hm-tab-${key}`;
@@ -104,6 +114,8 @@ export class Frame {
       (tab as HTMLElement).tabIndex = chosen || key === null ? 0 : -1;
     }
     this.root.classList.toggle("hm-is-open", key !== null);
+    this.panels.scrollTop = this.scrolled.get(`hm-panel-${key}`) ?? 0;
+    this.opened(key);
   }
 
   private isOpen(key: string): boolean {
@@ -132,6 +144,7 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
+    this.viewer.on("angle", () => this.viewer.view?.eyeLevel && this.fillStamp());
     this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
@@ -161,8 +174,10 @@ export class Frame {
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
+    const said = this.viewer.seenOfMast;
+    const hidden = said ? ` The mast is ${said.replace(" from here", "")}.` : "";
     const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
-    const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}.${hidden}` : "";
     this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${saidOf(this.viewer).standing} `, element("span", "", site.date), ` ${seen}`);
   }
 
@@ -245,11 +260,6 @@ function firstHint(root: HTMLElement): HTMLElement {
 function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
   const { site } = viewer.data;
   return viewer.units === site.units ? site : site.other;
-}
-
-/** The angle of view of a view, in words. */
-function openingOf(view: ViewData): string {
-  return `${Math.round(view.fieldOfView)}°`;
 }
 
 function badgeParts(verdict: Record<Status, number>): Node[] {

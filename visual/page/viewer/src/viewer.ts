@@ -8,6 +8,7 @@ import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import { CUT, type Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
+import { seenFrom, seenWords } from "./person.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, type Stand, standOf } from "./stand.ts";
@@ -47,6 +48,7 @@ export class Viewer {
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
+  private seen: { key: string; data: PageData; words: string } | null = null;
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
@@ -241,12 +243,31 @@ export class Viewer {
     return !(this.ground.height(front.x - ground.x, front.y - ground.y) + ground.z > at.z);
   }
 
+  /** In what a person sees the mast's name says so if it is hidden. */
+  private asSeen(layer: LabelLayer): LabelLayer {
+    const said = layer.choice === "mast" ? this.seenOfMast : "";
+    if (!said) return layer;
+    const text = said.startsWith("partly") ? `${layer.text}\n${said}` : `mast: ${said}`;
+    const other = said.startsWith("partly") ? `${layer.other ?? layer.text}\n${said}` : text;
+    return { ...layer, text, other };
+  }
+
+  /** What a person does not see of the mast from the place of the view, in words. */
+  get seenOfMast(): string {
+    if (!this.view?.eyeLevel) return "";
+    const key = `${this.view.name} ${this.angle} ${this.rig.firstRaise} ${this.isShown("buildings")}`;
+    if (this.seen?.key !== key || this.seen.data !== this.data) {
+      this.seen = { key, data: this.data, words: seenWords(seenFrom(this, new Vector3(...this.view.eye))) };
+    }
+    return this.seen.words;
+  }
+
   private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
     if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
     if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
       if (offset) at.add(offset);
-      if (this.isLabelled(layer, at)) yield { layer, at };
+      if (this.isLabelled(layer, at)) yield { layer: this.asSeen(layer), at };
     }
     if (layer.kind === "mark") {
       for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
