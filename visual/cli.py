@@ -238,7 +238,7 @@ def _print_findings(report: Any) -> None:
 
     site = report.model.site.site
     click.secho(f"\n{site.name}", bold=True)
-    for text in summary_lines(report):
+    for text in summary_lines(report, units=site.units):
         click.echo(text)
     click.echo()
     for line in findings_table(report.findings, units=site.units):

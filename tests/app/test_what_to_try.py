@@ -3,12 +3,12 @@
 import pytest
 
 from visual.app.what_to_try import what_to_try
-from visual.checks import assess, results_document
+from visual.checks import Finding, assess
 from visual.model import load_model
 
 
 def finding(status, check="wire goes tight", subject="wire right 1"):
-    return {"status": status, "check": check, "subject": subject}
+    return Finding(check, subject, status)
 
 
 BASE = finding("stop", "setback", "base to lane")
@@ -36,5 +36,4 @@ def test_the_hint_leads_to_what_can_help(findings, first, text):
 
 def test_the_hill_sample_is_told_to_look_for_another_place(copy_site):
     path = copy_site("hill_paddock")
-    findings = results_document(assess(load_model(path)))["findings"]
-    assert what_to_try(findings)["first"] == "place"
+    assert what_to_try(assess(load_model(path)).findings)["first"] == "place"

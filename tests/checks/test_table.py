@@ -2,6 +2,7 @@ import pytest
 
 from visual.checks import STATUSES, Finding, findings_table, worst_first
 from visual.checks.judge import not_checked, status_of_margin
+from visual.units import say
 
 UNITS = ("m", "m2", "kg", "N", "Pa", "deg", "")
 
@@ -21,7 +22,7 @@ def extreme(unit, status="stop"):
         margin=3087.3,
         angle=-59.999,
         where=(1.0, 2.0, 3.0),
-        message="words " * 60 + "x" * 250,
+        message=say("words " * 60 + "x" * 250),
         basis="stated in the site file (the table gives 4.572 m: OSHA 29 CFR 1926.1408, Table A)",
     )
 
@@ -55,7 +56,7 @@ def test_columns_line_up():
 
 def test_everything_but_ok_explains_itself():
     spoken = {
-        status: Finding("setback", "base", status, message=f"why {status}", basis="rule 7")
+        status: Finding("setback", "base", status, message=say(f"why {status}"), basis="rule 7")
         for status in STATUSES
     }
     text = "\n".join(texts(spoken.values(), "metric"))
@@ -64,7 +65,7 @@ def test_everything_but_ok_explains_itself():
 
 
 def test_not_checked_reads_differently_from_ok():
-    unknown = texts([not_checked("setback", "road", "nobody looked")], "metric")
+    unknown = texts([not_checked("setback", "road", say("nobody looked"))], "metric")
     assert unknown[2].startswith("not checked")
     assert "nobody looked" in unknown[3]
     assert unknown[-1] == "0 stop, 1 not checked, 0 caution, 0 ok"

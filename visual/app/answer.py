@@ -4,13 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from visual.app.findings import compared_findings, gone_findings, status_counts
 from visual.app.kept_work import KeptWork
-from visual.app.numbers import (
-    compared_findings,
-    compared_numbers,
-    gone_findings,
-    status_counts,
-)
+from visual.app.numbers import compared_numbers
 from visual.app.what_to_try import NOTHING_KNOWN, Known, what_to_try
 from visual.checks import Report, assess, results_document, summary_lines
 from visual.checks.report import nothing
@@ -121,7 +117,8 @@ def answer_document(
     of that state already. `known` is what was looked at for it.
     """
     results = answer.results if sketched is None else sketched.results
-    now, before = results["findings"], saved.results["findings"]
+    now = answer.report.findings if sketched is None else sketched.findings
+    before = saved.report.findings
     numbers = compared_numbers(results, saved.results, units)
     findings = compared_findings(now, before, units)
     if sketched is not None:
@@ -133,7 +130,7 @@ def answer_document(
         "version": answer.version if sketched is None else sketched.version,
         "whole": sketched is None,
         "units": units,
-        "summary": list(summary_lines(answer.report)),
+        "summary": list(summary_lines(answer.report, units=units)),
         "counts": status_counts(now),
         "counts_saved": status_counts(before),
         "findings": findings,

@@ -8,17 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.checks import Finding
-from visual.checks.said import in_units, said_in
 from visual.search.causes import WORDS, Cause
 from visual.search.found import Found, Place
 from visual.search.reasons import NOTHING, reasons_of
 from visual.search.rose import Rose, spans_of
 from visual.search.search_text import format_area
-from visual.units import UnitSystem
+from visual.units import UNIT_SYSTEMS, Sentence
 
 Json = dict[str, Any]
-
-SYSTEMS: tuple[UnitSystem, ...] = ("metric", "imperial")
 
 NONE = 255
 """In the grids: no bearing works, nothing is known."""
@@ -128,17 +125,17 @@ def _said(finding: Finding) -> Json:
         "check": finding.check,
         "subject": finding.subject,
         "status": finding.status,
-        "message": {units: said_in(finding, units) for units in SYSTEMS},
+        "message": _both(finding.message),
     }
 
 
-def _both(text: str) -> Json:
+def _both(sentence: Sentence) -> Json:
     """Return a sentence in both systems of units."""
-    return {units: in_units(text.replace("\u00a0", " "), units) for units in SYSTEMS}
+    return {units: sentence.in_units(units) for units in UNIT_SYSTEMS}
 
 
 def _areas(area: float) -> Json:
-    return {units: format_area(area, units) for units in SYSTEMS}
+    return {units: format_area(area, units) for units in UNIT_SYSTEMS}
 
 
 def _box(known: NDArray[np.bool_]) -> tuple[slice, slice]:

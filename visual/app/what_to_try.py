@@ -3,9 +3,11 @@
 What was looked at already, and still holds, is not advised again.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
+
+from visual.checks import Finding
 
 Json = dict[str, Any]
 Lead = Literal["place", "bearing", "rig", "findings", ""]
@@ -58,13 +60,13 @@ def known_of(search: Json | None, rose: Json | None, *, whole: bool) -> Known:
     return Known(bearings=bearings, places=places, everywhere=everywhere)
 
 
-def what_to_try(findings: Sequence[Mapping[str, Any]], known: Known = NOTHING_KNOWN) -> Json:
+def what_to_try(findings: Sequence[Finding], known: Known = NOTHING_KNOWN) -> Json:
     """Return a hint in words, and what it leads to.
 
     Parameters
     ----------
-    findings : sequence of mapping
-        As in the results document.
+    findings : sequence of Finding
+        All that was found.
     known : Known
         What was looked at already.
 
@@ -74,17 +76,17 @@ def what_to_try(findings: Sequence[Mapping[str, Any]], known: Known = NOTHING_KN
         ``text``; ``first``: a `Lead`; ``ways``: what can be done, each with its ``lead`` and
         ``word``, the first one first.
     """
-    stops = [one for one in findings if one["status"] == "stop"]
+    stops = [one for one in findings if one.status == "stop"]
     if not stops:
-        look = any(one["status"] in ("caution", "not checked") for one in findings)
+        look = any(one.status in ("caution", "not checked") for one in findings)
         ways = [_way("findings", "See what to look at")] if look else []
         return {"text": _where_nothing_stops(findings), "first": "", "ways": ways}
     text, first = _advice(stops, known)
     return {"text": text, "first": first, "ways": _ways(first, known)}
 
 
-def _advice(stops: Sequence[Mapping[str, Any]], known: Known) -> tuple[str, Lead]:
-    rig = sum(one["check"] in RIG for one in stops)
+def _advice(stops: Sequence[Finding], known: Known) -> tuple[str, Lead]:
+    rig = sum(one.check in RIG for one in stops)
     if rig == len(stops):
         return "This hangs on the rig itself, not on where it stands.", "rig"
     fixed = sum(map(_whatever_the_bearing, stops))
@@ -149,9 +151,9 @@ def _way(lead: Lead, word: str) -> Json:
     return {"lead": lead, "word": word}
 
 
-def _whatever_the_bearing(finding: Mapping[str, Any]) -> bool:
+def _whatever_the_bearing(finding: Finding) -> bool:
     return any(
-        finding["check"] == check and finding["subject"].startswith(subject)
+        finding.check == check and finding.subject.startswith(subject)
         for check, subject in WHATEVER_THE_BEARING
     )
 
@@ -166,7 +168,7 @@ def _on_the_rig(rig: int, count: int) -> str:
     return f"{rig} of these {count} {'hangs' if rig == 1 else 'hang'} on the rig itself."
 
 
-def _where_nothing_stops(findings: Sequence[Mapping[str, Any]]) -> str:
-    if any(one["status"] == "not checked" for one in findings):
+def _where_nothing_stops(findings: Sequence[Finding]) -> str:
+    if any(one.status == "not checked" for one in findings):
         return "Nothing that could be checked stops it; look at what was not checked."
     return "Look at what needs care before you save it."

@@ -4,15 +4,7 @@ import math
 
 import numpy as np
 
-from visual.checks.capacity import (
-    as_force,
-    as_length,
-    degrees,
-    load_finding,
-    unknown,
-    which_raise,
-    worst,
-)
+from visual.checks.capacity import load_finding, unknown, which_raise, worst
 from visual.checks.finding import Finding
 from visual.checks.judge import not_checked
 from visual.model import Model, wire_name
@@ -20,7 +12,9 @@ from visual.raising import RaiseForces, RaiseRun, WireOnTheWay
 from visual.raising.analysis import SWUNG_SIDES
 from visual.raising.motion import Array
 from visual.rig import Side, WireType
+from visual.units import Quantity, Sentence, degrees, joined, metres, newtons, say
 
+MORE_THAN_TRAVEL = ", more than the turnbuckle gives: tie it off longer there"
 OWN_CAPACITY = "working load stated in the site file"
 
 
@@ -55,7 +49,9 @@ def _judge_tow_line(model: Model, forces: RaiseForces) -> Finding:
         limit=limit,
         unit="N",
         angle=peak.angle,
-        message=f"tension of the line{which_raise(run, forces)}, on the hauling side of a block",
+        message=say(
+            "tension of the line{}, on the hauling side of a block", which_raise(run, forces)
+        ),
         basis=basis,
     )
 
@@ -82,8 +78,11 @@ def _judge_lift_wires(model: Model, forces: RaiseForces) -> list[Finding]:
                 limit=limit,
                 unit="N",
                 angle=peak.angle,
-                message=f"share of this level{which_raise(run, forces)}, with all lift wires just "
-                "snug; if others hang slack it carries more",
+                message=say(
+                    "share of this level{}, with all lift wires just snug; if others hang slack it "
+                    "carries more",
+                    which_raise(run, forces),
+                ),
                 basis=basis,
             )
         )
@@ -97,7 +96,6 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
         return []
     kind = model.rig.wire_types[model.rig.mast.collars[-1].wire]
     limit, basis = working_load(model, kind)
-    at_rest = float(run.hold_back.max())
     return [
         Finding(
             check="balance",
@@ -105,12 +103,17 @@ def _judge_balance(model: Model, forces: RaiseForces) -> list[Finding]:
             status="ok" if forces.catch <= limit else "caution",
             value=forces.catch,
             limit=limit,
+            bound="at most",
             unit="N",
             margin=limit - forces.catch,
             angle=math.degrees(run.hold_from),
-            message=f"from {math.degrees(run.hold_from):.1f}° on the mast goes over by itself; "
-            f"{as_force(model, at_rest)} in the top back wire hold it and start it down again, but "
-            "let go it would be caught with the tension given: keep a line on the back in hand",
+            message=say(
+                "from {} on the mast goes over by itself; {} in the top back wire hold it and "
+                "start it down again, but let go it would be caught with the tension given: keep a "
+                "line on the back in hand",
+                degrees(run.hold_from, decimals=1),
+                newtons(float(run.hold_back.max())),
+            ),
             basis=basis,
         )
     ]
@@ -128,31 +131,28 @@ def _judge_side_wire(model: Model, wire: WireOnTheWay) -> Finding:
         limit=limit,
         unit="N",
         angle=angle,
-        message=f"pulled to {as_force(model, tension)} if nothing gives; "
-        + cure_in_words(model, wire),
+        message=say("pulled to {} if nothing gives; {}", newtons(tension), cure_in_words(wire)),
         basis=basis,
     )
 
 
-def cure_in_words(model: Model, wire: WireOnTheWay) -> str:
+def cure_in_words(wire: WireOnTheWay) -> Sentence:
     """Say what takes the tightness out of a wire, with numbers."""
     cure = wire.cure
     if cure is None:
-        return "never tighter than it is upright"
+        return say("never tighter than it is upright")
     ways = []
     if cure.move_back > 0:
-        ways.append(
-            f"move its anchor {as_length(model, cure.move_back)} to the back at the same height"
-        )
+        far = metres(cure.move_back, rounding="up")
+        ways.append(say("move its anchor {} to the back at the same height", far))
     if cure.lower_eye is not None and cure.lower_eye > 0:
-        ways.append(f"lower its eye by {as_length(model, cure.lower_eye)}")
-    slacken = (
-        f"slacken it by {as_length(model, cure.pay_out)} ({cure.turns:.0f} turns) until "
-        f"{degrees(cure.until)}"
-    )
-    if not cure.within_travel:
-        slacken += ", more than the turnbuckle gives: tie it off longer there"
-    return ", or ".join([*ways, slacken])
+        ways.append(say("lower its eye by {}", metres(cure.lower_eye, rounding="up")))
+    more = "" if cure.within_travel else MORE_THAN_TRAVEL
+    length = metres(cure.pay_out, rounding="up")
+    turns = Quantity(cure.turns, "", decimals=0, rounding="up")
+    until = degrees(cure.until)
+    ways.append(say("slacken it by {} ({} turns) until {}{}", length, turns, until, more))
+    return joined(ways, ", or ")
 
 
 def _judge_gust(model: Model, forces: RaiseForces) -> Finding:
@@ -169,8 +169,12 @@ def _judge_gust(model: Model, forces: RaiseForces) -> Finding:
         limit=limit,
         unit="N",
         angle=float(forces.loaded.angles[index]),
-        message=f"gust of {across.gust:.0f} m/s across: {as_force(model, across.mast_wind)} on "
-        "mast, wires and rotor, held by this wire alone on top of its initial tension",
+        message=say(
+            "gust of {} across: {} on mast, wires and rotor, held by this wire alone on top of its "
+            "initial tension",
+            Quantity(across.gust, "m/s"),
+            newtons(across.mast_wind),
+        ),
         basis=basis,
     )
 
@@ -178,38 +182,36 @@ def _judge_gust(model: Model, forces: RaiseForces) -> Finding:
 def _judge_fittings(model: Model, forces: RaiseForces) -> list[Finding]:
     tow = model.rig.tow
     _, line = worst(forces, lambda one: _line_tension(model, one))
-    found = [
-        _rated(model, "shackles of the tow line", "tow.shackle_load", line.value, tow.shackle_load)
-    ]
+    found = [_rated("shackles of the tow line", "tow.shackle_load", line.value, tow.shackle_load)]
     if tow.through_front_anchor and tow.by == "vehicle":
         _, block = worst(forces, lambda one: np.linalg.norm(one.front_anchor, axis=1))
         found.append(
-            _rated(
-                model, "block at the front anchor", "tow.block_load", block.value, tow.block_load
-            )
+            _rated("block at the front anchor", "tow.block_load", block.value, tow.block_load)
         )
-    return [*found, _judge_stays(model, forces), _hinge(model, forces)]
+    return [*found, _judge_stays(forces), _hinge(forces)]
 
 
-def _judge_stays(model: Model, forces: RaiseForces) -> Finding:
+def _judge_stays(forces: RaiseForces) -> Finding:
     """Say what the side stays must hold; the site file does not know them."""
     across = forces.across
     if np.isnan(across.side_stay).any():
         return unknown("gin-pole side stays")
-    reason = (
-        f"must hold {as_force(model, float(across.side_stay.max()))} with a gust of "
-        f"{across.gust:.0f} m/s and the lane {degrees(across.off_line)} off line; the stays "
-        "are not in the site file"
+    reason = say(
+        "must hold {} with a gust of {} and the lane {} off line; the stays are not in the site "
+        "file",
+        newtons(float(across.side_stay.max())),
+        Quantity(across.gust, "m/s"),
+        degrees(across.off_line),
     )
     return not_checked("loads", "gin-pole side stays", reason)
 
 
-def _rated(model: Model, subject: str, key: str, value: float, rated: float | None) -> Finding:
+def _rated(subject: str, key: str, value: float, rated: float | None) -> Finding:
     """Hold a load against a rated working load, which includes its own factor."""
     if math.isnan(value):
         return unknown(subject)
     if rated is None:
-        reason = f"must carry {as_force(model, value)}; the load it is rated for was not given"
+        reason = say("must carry {}; the load it is rated for was not given", newtons(value))
         return not_checked("loads", subject, reason, missing=key)
     return load_finding(
         "rigging load",
@@ -218,23 +220,24 @@ def _rated(model: Model, subject: str, key: str, value: float, rated: float | No
         limit=rated,
         unit="N",
         angle=None,
-        message="largest load of the raise; rated parts only",
+        message=say("largest load of the raise; rated parts only"),
         basis=OWN_CAPACITY,
     )
 
 
-def _hinge(model: Model, forces: RaiseForces) -> Finding:
+def _hinge(forces: RaiseForces) -> Finding:
     run, peak = worst(forces, lambda one: one.hinge_force)
     if math.isnan(peak.value):
         return unknown("hinge and base plate")
     front, up, _ = run.hinge[peak.index]
-    way = "back" if front < 0 else "front"
-    across = forces.across
-    reason = (
-        f"hold the mast with {as_force(model, abs(float(front)))} to the {way} and "
-        f"{as_force(model, float(up))} up at {degrees(peak.angle)}, and "
-        f"{as_force(model, float(across.hinge_sideways.max()))} sideways in a gust; their "
-        "strength is for whoever designs them"
+    reason = say(
+        "hold the mast with {} to the {} and {} up at {}, and {} sideways in a gust; their "
+        "strength is for whoever designs them",
+        newtons(abs(float(front))),
+        "back" if front < 0 else "front",
+        newtons(float(up)),
+        degrees(peak.angle),
+        newtons(float(forces.across.hinge_sideways.max())),
     )
     return not_checked("loads", "hinge and base plate", reason)
 
@@ -248,7 +251,7 @@ def _judge_anchors(model: Model, forces: RaiseForces) -> list[Finding]:
         if math.isnan(load):
             found.append(unknown(subject))
         elif capacity is None:
-            reason = f"{words}: {as_force(model, load)}; what the anchor can hold was not given"
+            reason = say("{}: {}; what the anchor can hold was not given", words, newtons(load))
             found.append(not_checked("loads", subject, reason, missing="anchors.capacity"))
         else:
             found.append(
@@ -259,7 +262,7 @@ def _judge_anchors(model: Model, forces: RaiseForces) -> list[Finding]:
                     limit=capacity,
                     unit="N",
                     angle=angle,
-                    message=words,
+                    message=say("{}", words),
                     basis=OWN_CAPACITY,
                 )
             )

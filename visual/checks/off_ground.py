@@ -9,7 +9,7 @@ import numpy as np
 from visual.checks.clearance import Closest, certified_minima_of_all, nearer_of
 from visual.checks.finding import Finding
 from visual.checks.first_raise import lower_span, said_when
-from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
+from visual.checks.judge import as_place, degrees_or_none, not_checked, status_of_margin
 from visual.checks.kept_minima import MinimaOf
 from visual.checks.parts import head_and_rotor, outer_mast
 from visual.checks.shapes import Shape, ground_shape
@@ -18,6 +18,7 @@ from visual.model import Model
 from visual.raising import Raise
 from visual.raising.motion import Array
 from visual.site import Limit
+from visual.units import metres, say
 
 LEVELLING = 0.002  # [m] the start angle is found on sampled points, so a hair is forgiven
 AROUND = 1.0  # [m] ground beyond the part's own plan that can still be its nearest
@@ -95,7 +96,7 @@ def _judge(
 ) -> Finding:
     subject = f"{part.name} to ground"
     if math.isnan(raised.start.angle) or closest is None:
-        reason = "the ground where the mast would lie is not known"
+        reason = say("the ground where the mast would lie is not known")
         return not_checked("off the ground", subject, reason)
     margin = closest.distance + LEVELLING - needed.value
     when = said_when(raised, closest.angle) or ", from the start angle on"
@@ -105,10 +106,11 @@ def _judge(
         status=status_of_margin(margin),
         value=closest.distance,
         limit=needed.value,
+        bound="at least",
         unit="m",
         margin=margin,
         angle=degrees_or_none(closest.angle),
         where=as_place(closest.at_part),
-        message=f"{number(closest.distance)} at its nearest{when}",
+        message=say("{} at its nearest{}", metres(closest.distance), when),
         basis=needed.basis,
     )

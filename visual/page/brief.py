@@ -3,8 +3,7 @@
 from collections.abc import Set
 
 from visual.checks import Finding, Report
-from visual.checks.said import said_in
-from visual.page.finding_data import both_units
+from visual.page.finding_data import both_units, said_in_both
 from visual.page.packing import Json
 
 _FALLING = "falling mast to "
@@ -35,7 +34,7 @@ def _words(finding: Finding, *, lands: Set[str]) -> Json:
     """Say in everyday words what is out of reach; anything else as the finding says it."""
     away = both_units(finding.value, finding.unit)
     if finding.status != "ok" or away is None:
-        return {"metric": said_in(finding, "metric"), "imperial": said_in(finding, "imperial")}
+        return said_in_both(finding.message)
     words = "{} from its foot, out of its reach"
     if finding.subject in lands:
         words = f"its edge is {words}"  # the mast may well stand in the middle of it

@@ -1,13 +1,14 @@
 """What is known of each thing that can be pointed at: its numbers, and those of every angle."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from visual.checks import Clearance, Report
 from visual.model import Model, PlacedArea, installed_wires
 from visual.page.finding_data import both_units
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.page.pull_chart import at_angles
+from visual.raising import RaiseRun
 
 Facts = dict[str, Json]
 
@@ -85,47 +86,72 @@ def _wires(report: Report, angles: Numbers) -> Facts:
     return found
 
 
+def _of_each_raise(
+    report: Report, angles: Numbers, word: str, unit: str, values: Callable[[RaiseRun], Numbers]
+) -> list[Json]:
+    """Return a number of both raises, each told by its name where there are two."""
+    runs = report.forces.runs
+    found = []
+    for run in runs:
+        row = _row(word, unit, at_angles(run.angles, values(run), angles))
+        if len(runs) > 1:
+            name = "with the head" if run.with_head else "bare mast"
+            row |= {"run": name, "from": math.degrees(float(run.angles[0]))}
+        found.append(row)
+    return found
+
+
 def _lifting(report: Report, angles: Numbers) -> Facts:
     found: Facts = {}
-    run = report.forces.loaded
     for number, over in enumerate(report.raised.change_overs):
-        tension = at_angles(run.angles, run.lift_wires[:, number], angles)
+        tension = _of_each_raise(report, angles, "tension", "N", _lift_wire(number))
         rows: list[tuple[str, float | None, str]] = [
             ("collar to tip", over.at_tip, "m"),
             ("to add at the change-over", over.difference, "m"),
         ]
         name = f"lift wire {number + 1}"
-        found[f"wires/{name}"] = _fact(name.capitalize(), rows, [_row("tension", "N", tension)])
+        found[f"wires/{name}"] = _fact(name.capitalize(), rows, tension)
     return found
+
+
+def _lift_wire(number: int) -> Callable[[RaiseRun], Numbers]:
+    return lambda run: run.lift_wires[:, number]
 
 
 def _mast(report: Report, angles: Numbers) -> Iterator[tuple[str, Json]]:
     mast, pole, tow = report.model.rig.mast, report.model.rig.gin_pole, report.model.rig.tow
-    run = report.forces.loaded
 
-    def at(word: str, unit: str, values: Numbers) -> Json:
-        return _row(word, unit, at_angles(run.angles, values, angles))
+    def at(word: str, unit: str, values: Callable[[RaiseRun], Numbers]) -> list[Json]:
+        return _of_each_raise(report, angles, word, unit, values)
 
     rows: list[tuple[str, float | None, str]] = [
         ("length", mast.length, "m"),
         ("total height", mast.total_height, "m"),
-        ("weight", run.weights.mass, "kg"),
+        (
+            "weight, with the head" if mast.head else "weight",
+            report.forces.loaded.weights.mass,
+            "kg",
+        ),
     ]
-    yield "mast/mast", _fact("Mast", rows, [at("largest stress", "Pa", run.mast_stress)])
+    yield "mast/mast", _fact("Mast", rows, at("largest stress", "Pa", lambda run: run.mast_stress))
     if mast.head is not None:
         rows = [("hub height", mast.hub_height, "m"), ("mass", mast.head.mass, "kg")]
         rows += [("reach of the rotor", mast.head.rotor_radius or None, "m")]
         for name in ("head", "rotor"):
             yield f"mast/{name}", _fact("Head and rotor", rows, [])
     rows = [("length", pole.length, "m")]
-    yield "mast/gin pole", _fact("Gin pole", rows, [at("thrust", "N", run.gin_compression)])
+    yield (
+        "mast/gin pole",
+        _fact("Gin pole", rows, at("thrust", "N", lambda run: run.gin_compression)),
+    )
     series = [
-        at("pull at the tip", "N", run.tow_tension),
-        at("pull at the hitch", "N", run.hauling),
+        *at("pull at the tip", "N", lambda run: run.tow_tension),
+        *at("pull at the hitch", "N", lambda run: run.hauling),
     ]
     rows = [("length", tow.line_length, "m")]
     yield "mast/tow line", _fact("Tow line", rows, series)
-    series = [at("pull", "N", run.hauling), at("travel so far", "m", run.tow.travel)]
+    series = at("pull", "N", lambda run: run.hauling)
+    series += at("travel so far", "m", lambda run: run.tow.travel)
     for name in ("vehicle", "winch"):
         yield f"mast/{name}", _fact(name.capitalize(), [], series)
 

@@ -86,8 +86,10 @@ def _parts(found: Found, terrain: Terrain) -> Iterator[AnyLayer]:
         yield from _edged(one.outline, terrain, role=role, name=one.text)
     if found.looked.any():
         yield _looked(found, terrain)
+    units = found.model.site.site.units
     for part in found.land.lost:
-        yield from _edged(part.shape, terrain, role="search_lost", name=part.reason)
+        name = part.reason.in_units(units)
+        yield from _edged(part.shape, terrain, role="search_lost", name=name)
 
 
 def _looked(found: Found, terrain: Terrain) -> LineLayer:

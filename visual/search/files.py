@@ -18,6 +18,7 @@ from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found, Place
 from visual.search.outlines import class_outlines, failed_outlines
 from visual.site import VectorLayer, write_geopackage, write_moved
+from visual.units import UnitSystem
 
 Array = NDArray[np.float64]
 
@@ -97,7 +98,7 @@ def _looked(found: Found) -> Array:
 
 
 def _layers(found: Found) -> Iterator[VectorLayer]:
-    land = found.land
+    land, units = found.land, found.model.site.site.units
     if land.allowed.area > 0:
         yield VectorLayer("allowed", "MultiPolygon", [land.allowed], {"area": [land.allowed.area]})
     lost = list(land.lost)
@@ -107,7 +108,7 @@ def _layers(found: Found) -> Iterator[VectorLayer]:
         [part.shape for part in lost],
         {
             "check": [part.check for part in lost],
-            "reason": [part.reason for part in lost],
+            "reason": [part.reason.in_units(units) for part in lost],
             "area": [part.area for part in lost],
         },
     )
@@ -174,7 +175,11 @@ def _place_layers(found: Found) -> Iterator[VectorLayer]:
 
 
 def search_document(found: Found) -> dict[str, Any]:
-    """Return the result of a search as plain data: SI units, degrees, nothing rounded."""
+    """Return the result of a search as plain data: SI units, degrees, nothing rounded.
+
+    Words are in the units of the site's results.
+    """
+    units = found.model.site.site.units
     return {
         "format": 1,
         "site": found.model.site.site.name,
@@ -186,7 +191,7 @@ def search_document(found: Found) -> dict[str, Any]:
         "allowed_area": found.land.allowed.area,
         "works_area": float(found.works.sum()) * found.cell_area,
         "lost": [
-            {"check": part.check, "reason": part.reason, "area": part.area}
+            {"check": part.check, "reason": part.reason.in_units(units), "area": part.area}
             for part in found.land.lost
         ],
         "fails": [
@@ -199,11 +204,11 @@ def search_document(found: Found) -> dict[str, Any]:
         ],
         "looked_exactly": int(found.looked.sum()),
         "not_judged": not_judged(found.model),
-        "places": [_place(place) for place in found.places],
+        "places": [_place(place, units) for place in found.places],
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def _place(place: Place, units: UnitSystem) -> dict[str, Any]:
     return {
         "rank": place.rank,
         "easting": place.easting,
@@ -215,11 +220,11 @@ def _place(place: Place) -> dict[str, Any]:
         "stops": place.stops,
         "cautions": place.cautions,
         "not_checked": place.unchecked,
-        "worst": [_finding(finding) for finding in place.worst],
+        "worst": [_finding(finding, units) for finding in place.worst],
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding, units: UnitSystem) -> dict[str, Any]:
     """Return a finding as in the results, less what belongs to the frame of its own base."""
-    whole = finding_results(finding)
+    whole = finding_results(finding, units)
     return {key: whole[key] for key in whole if key not in ("angle", "where", "basis")}

@@ -160,7 +160,12 @@ def lost_reasons(
         West, south, east and north end of what is drawn. [m]
     """
     told = [(one.text, one.outline, True) for one in failed_outlines(found)]
-    told += [(p.reason, p.shape, False) for p in found.land.lost if p.check != "base place"]
+    units = found.model.site.site.units
+    told += [
+        (part.reason.in_units(units, space="\N{NO-BREAK SPACE}"), part.shape, False)
+        for part in found.land.lost
+        if part.check != "base place"
+    ]
     reasons = []
     for text, outline, allowed in told:
         parts = shapely.get_parts(outline.intersection(shapely.box(*shown)))

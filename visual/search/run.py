@@ -149,7 +149,7 @@ def gather(model: Model, job: Job, whole: BaseGeometry, tiles: Iterable[TileFoun
     return Found(
         model=model,
         job=job,
-        land=divide(whole, job.around, units=model.site.site.units),
+        land=divide(whole, job.around),
         share=share,
         cause=cause,
         bearing=bearing,

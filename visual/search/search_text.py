@@ -58,7 +58,7 @@ def _land_lines(found: Found) -> Iterator[str]:
     yield f"Searched {format_area(whole, units)} every {step}, {count} bearings at each place."
     works = float(found.works.sum()) * found.cell_area
     yield f"The mast can stand on {format_area(works, units)}. The rest is lost to:"
-    rows = [(part.area, part.reason) for part in found.land.lost]
+    rows = [(part.area, part.reason.in_units(units)) for part in found.land.lost]
     rows += [(area, WORDS[cause].text) for cause, area in found.areas().items()]
     rows += [(area, unsure_text(cause)) for cause, area in found.areas(unsure=True).items()]
     for area, reason in sorted(rows, reverse=True):

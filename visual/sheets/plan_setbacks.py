@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from visual.checks.said import said_in
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
 from visual.sheets.labelling import shortened
@@ -47,7 +46,7 @@ def _row(one: JudgedSetback, units: UnitSystem, *, is_full: bool) -> list[str | 
     word, color = WORDS[finding.status], status_color(finding.status)
     row.append(Cell(word, bold=finding.status in ("stop", "not checked"), color=color))
     if is_full:
-        row.append(finding.basis if setback is not None else said_in(finding, units))
+        row.append(finding.basis if setback is not None else finding.message.in_units(units))
     return row
 
 

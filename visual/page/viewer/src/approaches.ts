@@ -14,6 +14,9 @@ export const APPROACH = "approach";
 /** A line is shown this near to its own angle: the slider goes in half degrees. */
 const NEAR = 0.26;
 
+const NARROW = 560; // pixels: in a narrower picture only the nearest of all is told in full
+const CLEAR = 7; // pixels about a line that no name covers
+
 interface Moment {
   angle: number | "standing";
   /** True if the head is off. */
@@ -64,8 +67,12 @@ export class Approaches {
     viewer.on("data", () => this.build());
     viewer.stage.beforeDraw(() => this.apply());
     viewer.extras.push(() => this.signs());
-    lettering.painters.push((ink) => {
-      for (const one of this.there()) this.paintReach(ink, one.approach);
+    lettering.painters.push((ink, boxes) => {
+      for (const one of this.there()) {
+        this.paintReach(ink, one.approach);
+        const [a, b] = one.approach.ends.map((end) => viewer.pixel(new Vector3(...end)));
+        if (a && b) boxes.takeLine(a, b, CLEAR);
+      }
       this.paintMarked(ink);
     });
     this.build();
@@ -114,7 +121,9 @@ export class Approaches {
       // the finding that is marked says the same beside its own sign
       if (marked && isOf(one.approach, marked)) continue;
       const middle = a.clone().lerp(b, 0.5);
-      for (const layer of one.labels[this.viewer.units]) yield { layer, at: middle };
+      const labels = one.labels[this.viewer.units];
+      const brief = this.viewer.stage.width < NARROW && !one.approach.worst;
+      for (const layer of brief ? labels.slice(1) : labels) yield { layer, at: middle };
     }
   }
 

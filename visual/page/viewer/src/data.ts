@@ -22,6 +22,9 @@ export interface RigData {
 
 export interface Series {
   word: string;
+  /** The raise that it is of, where there are two, and the angle from which it is. */
+  run?: string;
+  from?: number;
   unit: string;
   values: Packed;
 }

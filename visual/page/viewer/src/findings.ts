@@ -6,7 +6,7 @@ import type { Finding, Status } from "./data.ts";
 import { findingsTable } from "./table.ts";
 import type { Stand } from "./stand.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
-import { drawText, placeBeside, textBox } from "./spots.ts";
+import { drawText, placeAnywhere, textBox } from "./spots.ts";
 import { COLOURS, STATUSES, statusSign } from "./status.ts";
 import { angleText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
@@ -47,7 +47,7 @@ export class Findings {
       drawMark(ink, "dot", pixel, 4.5, COLOURS[marked.status]);
       const lines = [marked.subject, numbersOf(marked, viewer)].filter(Boolean);
       const block = textBox(ink, lines, 13, true);
-      const spot = placeBeside(boxes, block, pixel, 19);
+      const spot = placeAnywhere(boxes, block, pixel, 19);
       if (spot) drawText(ink, spot, COLOURS[marked.status], true);
       boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });
     });

@@ -3,14 +3,18 @@
 import { Raycaster, Vector2, Vector3 } from "three";
 import type { LabelLayer, MarkShape } from "./layer-data.ts";
 import { drawNorth, drawScale } from "./furniture.ts";
-import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
+import { Boxes, drawText, placeAnywhere, placeBeside, type Spot, textBox } from "./spots.ts";
 import { strokesOf } from "./strokes.ts";
 import type { Viewer } from "./viewer.ts";
 
 /** Something else that is drawn over the scene, after the marks and before the names. */
 export type Painter = (ink: CanvasRenderingContext2D, boxes: Boxes) => void;
 
+const SIGNS = 90; // pixels at the right that are left to the north sign
 const MOST = 46;
+const ROOM = 20_000; // pixels of the picture for each name: a phone shows fewer
+const FIRST = 20; // names of this priority must be there
+const CLEAR = 7; // pixels about the mast that no name covers
 const MATTERS = 2.5; // names of less weight never stand on mast or wires
 const SMALL = 52; // pixels from base to anchor: with fewer the rig is a small thing on the drawing
 
@@ -54,8 +58,12 @@ export class Lettering {
     this.ink.clearRect(0, 0, width, height);
     const boxes = new Boxes(width, height);
     boxes.take({ x: 0, y: 0, width: Math.min(width, 520), height: 26 });
+    const { top, bottom } = this.viewer.covered();
+    boxes.take({ x: 0, y: 0, width, height: top });
+    boxes.take({ x: 0, y: height - bottom, width: width - SIGNS, height: bottom });
     drawNorth(this.ink, this.viewer, boxes);
     drawScale(this.ink, this.viewer, boxes);
+    this.clearMast(boxes);
     this.marks(boxes);
     for (const paint of this.painters) paint(this.ink, boxes);
     this.written.length = 0;
@@ -74,11 +82,24 @@ export class Lettering {
     }
   }
 
+  /** Names stand beside mast and gin pole, not on them. */
+  private clearMast(boxes: Boxes): void {
+    const { viewer } = this;
+    const foot = viewer.pixel(new Vector3());
+    const ends = ["mast top", ...(viewer.angle === "standing" ? [] : ["gin-pole tip"])];
+    for (const end of ends.map((name) => viewer.place(name))) {
+      const pixel = end && viewer.pixel(end);
+      if (foot && pixel) boxes.takeLine(foot, pixel, CLEAR);
+    }
+  }
+
   private names(boxes: Boxes): void {
+    const { width, height } = this.viewer.stage;
+    const most = Math.min(MOST, Math.max(8, Math.round((width * height) / ROOM)));
     boxes.strokes = strokesOf(this.viewer);
     let count = 0;
     for (const some of alternatives(this.wanted())) {
-      if (count >= MOST) break;
+      if (count >= most) break;
       const found = this.placed(some, boxes);
       if (!found) continue;
       const { layer, spot } = found;
@@ -93,11 +114,17 @@ export class Lettering {
    * the name matters.
    */
   private placed(some: Wanted[], boxes: Boxes): { layer: LabelLayer; spot: Spot } | null {
-    const seen = some.filter(({ layer, at }) => !this.isHidden(layer, at));
+    const hidden = new Map<LabelLayer, boolean>();
+    const isHidden = ({ layer, at }: Wanted): boolean => {
+      const known = hidden.get(layer) ?? this.isHidden(layer, at);
+      hidden.set(layer, known);
+      return known;
+    };
     for (const strict of [true, false]) {
       boxes.strict = strict;
-      for (const { layer, at, pixel } of seen) {
-        if (!strict && layer.priority < MATTERS) continue;
+      for (const one of some) {
+        const { layer, at, pixel } = one;
+        if ((!strict && layer.priority < MATTERS) || isHidden(one)) continue;
         const spot = this.spot(layer, at, pixel, boxes);
         if (spot) return { layer, spot };
       }
@@ -138,7 +165,7 @@ export class Lettering {
       return boxes.along(box, pixel, next);
     }
     if (layer.over) return boxes.centred(box, pixel);
-    return placeBeside(boxes, box, pixel);
+    return layer.priority >= FIRST ? placeAnywhere(boxes, box, pixel) : placeBeside(boxes, box, pixel);
   }
 
   private colour(layer: LabelLayer): string {

@@ -81,7 +81,7 @@ export class Bar {
 export function saying(state: State, making: string): string {
   if (making) return `making the ${making} …`;
   if (state.busy) return "working …";
-  const time = state.took ? ` · answered in ${state.took.toFixed(1)} s` : "";
-  const rest = state.doing ? ` · ${state.doing} …` : "";
-  return (state.dirty ? "not saved" : "saved") + time + rest;
+  const saved = state.dirty ? "not saved" : "saved";
+  if (state.doing) return `${saved} · ${state.doing} …`;
+  return saved + (state.took >= 0.05 ? ` · answered in ${state.took.toFixed(1)} s` : "");
 }

@@ -10,9 +10,9 @@ const PATIENCE = 3000; // milliseconds after which a wait is explained
 
 /** What a search does one after the other, as the server calls it, in words, and what is counted. */
 const STEPS = [
-  { doing: "searching", word: "all of it by bounds", counts: "parts" },
+  { doing: "searching", word: "all the ground roughly", counts: "parts" },
   { doing: "looking exactly", word: "close calls exactly", counts: "places" },
-  { doing: "checking the best places", word: "the best places in full", counts: "found that pass" },
+  { doing: "checking the best places", word: "the best places in full", counts: "pass" },
 ];
 
 type Area = "land" | "radius";

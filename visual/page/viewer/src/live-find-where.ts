@@ -19,6 +19,8 @@ const ABOUT =
   "The same mast, everywhere on the land and any way round. What works is ranked by what is left of its tightest limit.";
 const OLD = "This was found for an earlier state: rig, ground or surroundings were changed since. Search again.";
 
+const NEAREST = 15; // metres about the middle that are looked at in any case
+
 export class Elsewhere {
   readonly root = element("section", "hm-find-where");
   /** The mast was stood on a place, and the picture is to come; the version that it comes with. */
@@ -175,13 +177,14 @@ export class Elsewhere {
     return [0, 1, 2].map((k) => (now[k] ?? 0) - (this.told.offset[k] ?? 0)) as Triple;
   }
 
-  /** Look at all of the land that was searched. */
+  /** Look at all of the land that is not lost. */
   private flyOver(grid: Grid): void {
     const { stage } = this.frame.viewer;
     const moved = this.moved();
-    const [a, b] = [grid.at(0, 0), grid.at(grid.rows, grid.columns)];
+    const [first, last] = grid.extent();
+    const [a, b] = [grid.at(...first), grid.at(...last)];
     const middle = new Vector3((a[0] + b[0]) / 2 + moved[0], (a[1] + b[1]) / 2 + moved[1], 0);
-    const half = 0.5 * Math.hypot(b[0] - a[0], b[1] - a[1]);
+    const half = Math.max(NEAREST, 0.5 * Math.hypot(b[0] - a[0], b[1] - a[1]));
     const opening = (28 * Math.PI) / 180;
     const narrow = Math.min(1, stage.width / stage.height);
     const stand = { target: middle, bearing: Math.PI, height: 0.95, fieldOfView: opening, flat: false, rise: 0, standing: false };

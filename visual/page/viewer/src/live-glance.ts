@@ -14,7 +14,6 @@ export class Glance {
   private readonly words = element("p", "hm-glance-words");
   private readonly hint = element("p", "hm-glance-hint");
   private readonly ways = element("div", "hm-glance-ways");
-  private readonly follows = element("p", "hm-glance-hint");
   private readonly leads: Leads;
   private shown = "";
 
@@ -23,7 +22,7 @@ export class Glance {
     this.root.setAttribute("aria-label", "At a glance");
     this.words.setAttribute("role", "status");
     markEdges(this.ways);
-    this.root.append(this.words, this.ways, this.hint, this.follows);
+    this.root.append(this.words, this.hint, this.ways);
   }
 
   /**
@@ -34,14 +33,12 @@ export class Glance {
     const pending = waits || !answer.whole;
     this.root.classList.toggle("hm-glance-waits", pending);
     this.root.dataset["state"] = pending ? "waits" : worst(answer.counts);
-    this.follows.hidden = !pending && drawn;
-    this.follows.textContent = pending ? "What is grey is still of the state before." : "The picture follows …";
-    const shown = JSON.stringify([pending, answer.counts, answer.hint]);
+    const shown = JSON.stringify([pending, drawn, answer.counts, answer.hint]);
     if (shown === this.shown) return;
     this.shown = shown;
     if (pending) this.words.replaceChildren("Checking this place …");
-    else this.words.replaceChildren(statusSign(worst(answer.counts)), element("b", "", headline(answer.counts)), rest(answer.counts));
-    this.hint.textContent = pending ? "" : answer.hint.text;
+    else this.words.replaceChildren(statusSign(worst(answer.counts)), element("b", "", headline(answer.counts)), rest(answer.counts), drawn ? "" : " · the picture follows …");
+    this.hint.textContent = pending ? "What is grey is still of the state before." : answer.hint.text;
     this.offer(pending ? null : answer.hint);
   }
 

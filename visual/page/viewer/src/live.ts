@@ -21,7 +21,9 @@ import type { LiveData, State } from "./live-types.ts";
 /** Panels of the live view, before those that every page has. */
 const OWN = ["change", "find", "fields", "make"];
 
-const BELOW = 40; // pixels of the scene that its stamp lies on
+const UNDRAWN =
+  "This browser does not draw the scene: it has no WebGL 2. Switch on hardware acceleration in its settings, or use " +
+  "another browser. Numbers and fields work here all the same.";
 
 export class Live {
   frame: Frame | null = null;
@@ -38,7 +40,8 @@ export class Live {
   private finder: Finder | null = null;
   private make: Make | null = null;
   private data: LiveData | null = null;
-  private offset = new Vector3();
+  /** The browser cannot draw. */
+  private undrawn = false;
 
   constructor(host: HTMLElement, leave: () => void) {
     this.host = host;
@@ -85,18 +88,22 @@ export class Live {
   }
 
   scene(data: LiveData): void {
+    const before = this.data;
     this.data = data;
-    const to = new Vector3(...data.around.offset);
-    if (!this.frame) this.open(data);
-    else {
-      const { viewer } = this.frame;
-      viewer.stage.eye.stand.target.add(to.clone().sub(this.offset));
-      viewer.setData(data);
-    }
-    this.offset = to;
+    if (this.frame) this.redraw(this.frame, data, before);
+    else if (!this.undrawn) this.tryToOpen(data);
     this.handles?.show(data);
     this.finder?.scene(data);
     this.renew();
+  }
+
+  /** Show another scene from the same place of the ground; a fuller one of the same state in its view. */
+  private redraw({ viewer }: Frame, data: LiveData, before: LiveData | null): void {
+    const [from, to] = [before?.around.offset ?? [0, 0, 0], data.around.offset].map((at) => new Vector3(...at)) as [Vector3, Vector3];
+    viewer.stage.eye.stand.target.add(to.sub(from));
+    const view = data.live.version === before?.live.version ? viewer.view?.name : undefined;
+    viewer.setData(data);
+    if (view) viewer.showView(view, 0, { keepAngle: true });
   }
 
   refused(error: Refused): void {
@@ -126,6 +133,19 @@ export class Live {
     this.make?.age(version);
     const parts = [old.answer || !state?.answer?.whole ? "change" : "", old.rig ? "find" : "", old.judged ? "findings" : ""];
     if (this.frame) this.frame.root.dataset["old"] = parts.filter(Boolean).join(" ");
+  }
+
+  /** Without a drawing there are still numbers and fields: say why, and show those. */
+  private tryToOpen(data: LiveData): void {
+    try {
+      this.open(data);
+    } catch (error) {
+      this.undrawn = true;
+      console.error(error);
+      const why = element("p", "hm-live-waiting", UNDRAWN);
+      const row = element("div", "hm-live-row", this.bar.root, this.bar.said);
+      this.host.replaceChildren(element("div", "hm-live-undrawn", why, row, this.news.root, this.change.root, this.fields.root));
+    }
   }
 
   private open(data: LiveData): void {
@@ -158,7 +178,8 @@ export class Live {
     const { viewer } = frame;
     viewer.covered = () => {
       const [whole, over] = [scene.getBoundingClientRect(), top.getBoundingClientRect()];
-      return { top: over.bottom - whole.top, bottom: BELOW };
+      const stamp = scene.querySelector(".hm-stamp")?.getBoundingClientRect();
+      return { top: over.bottom - whole.top, bottom: whole.bottom - (stamp?.top ?? whole.bottom) };
     };
     new ResizeObserver(() => viewer.fitView()).observe(top);
   }

@@ -152,7 +152,9 @@ export class Pointing implements Listener {
     const pixel = this.viewer.pixel(this.shown.at);
     if (!pixel) return;
     const { width, height } = this.viewer.stage;
-    const x = pixel.x + 16 + this.tip.offsetWidth > width ? pixel.x - 16 - this.tip.offsetWidth : pixel.x + 16;
+    const wide = this.tip.offsetWidth;
+    const beside = pixel.x + 16 + wide > width ? pixel.x - 16 - wide : pixel.x + 16;
+    const x = Math.min(beside, width - wide - 6);
     const y = Math.min(Math.max(6, pixel.y - 20), height - this.tip.offsetHeight - 6);
     this.tip.style.transform = `translate(${Math.max(6, x)}px, ${y}px)`;
   }
@@ -162,10 +164,12 @@ export class Pointing implements Listener {
 export function factTable(fact: Fact, viewer: Viewer): HTMLElement {
   const rows = fact.rows.map((one) => [one.word, one.text[viewer.units]] as const);
   const { angle, rig, units } = viewer;
-  const now = angle === "standing" ? [] : (fact.series ?? []);
+  // the raise with the head does not begin as low as that of the bare mast
+  const now = angle === "standing" ? [] : (fact.series ?? []).filter((one) => angle >= (one.from ?? -90) - 1e-6);
   const more = now.map((one) => {
     const value = floats(one.values)[Math.round(rig.row(angle as number))] ?? NaN;
-    return [`${one.word} now`, quantityText(value, one.unit, units)] as const;
+    const word = one.run ? `${one.word} now, ${one.run}` : `${one.word} now`;
+    return [word, quantityText(value, one.unit, units)] as const;
   });
   const list = element("dl");
   for (const [word, text] of [...rows, ...more]) list.append(element("dt", "", word), element("dd", "", text));

@@ -13,7 +13,9 @@ export function raiseWords(viewer: Viewer, angle: number): [string, string][] {
   const known = (one: { values: Packed }): boolean => Number.isFinite(floats(one.values)[row]);
   const mine = data.chart.curves.filter((one) => one.bare === (rig.isBare && data.chart.bareSeries !== null));
   const pull = mine.find(known) ?? data.chart.curves.find(known) ?? data.chart.curves[0];
-  if (pull) found.push([data.chart.title.toLowerCase(), forceText(floats(pull.values)[row] ?? NaN, units)]);
+  // of which raise it is, where there are two
+  const which = data.chart.bareSeries === null || !pull ? "" : pull.bare ? ", bare mast" : ", with the head";
+  if (pull) found.push([data.chart.title.toLowerCase() + which, forceText(floats(pull.values)[row] ?? NaN, units)]);
   const limit = data.chart.limits.find(known);
   if (limit) found.push([limit.name, forceText(floats(limit.values)[row] ?? NaN, units)]);
   for (const name of ["thrust of the gin pole", "travel so far"]) {

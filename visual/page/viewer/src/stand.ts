@@ -75,7 +75,7 @@ function cleared(stand: Stand, covered: Covered): Stand {
 }
 
 /** Return a stand that looks higher, so that what was in the middle is in the middle of what is free. */
-function lifted(stand: Stand, covered: Covered): Stand {
+export function lifted(stand: Stand, covered: Covered): Stand {
   const high = 2 * stand.distance * Math.tan(stand.fieldOfView / 2);
   const { up } = axes(stand);
   return { ...stand, target: stand.target.clone().addScaledVector(up, ((covered.top - covered.bottom) / 2) * high) };

@@ -11,7 +11,7 @@ import type { Angle, Rig } from "./rig.ts";
 import { seenFrom, seenWords } from "./person.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
-import { type Covered, coveredShare, type Stand, standOf } from "./stand.ts";
+import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
 
 export interface Change {
@@ -178,9 +178,10 @@ export class Viewer {
     if (view.angle !== null) this.chosen = false;
   }
 
-  /** Go to a stand; at once where motion is not wanted. */
+  /** Go to a stand, its target in the middle of what is not covered; at once where motion is not wanted. */
   fly(stand: Stand, seconds: number): void {
-    this.stage.eye.fly(stand, calm() ? 0 : seconds);
+    const clear = lifted(stand, coveredShare(this.covered(), this.stage.height));
+    this.stage.eye.fly(clear, calm() ? 0 : seconds);
   }
 
   /** The same camera, but no longer a named view: nothing is cut open. */
