@@ -123,7 +123,7 @@ export class Frame {
   }
 
   private isNarrow(): boolean {
-    return matchMedia("(max-width: 820px)").matches;
+    return matchMedia(NARROW).matches;
   }
 
   private furnish(scene: HTMLElement): void {
@@ -145,7 +145,7 @@ export class Frame {
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
     this.viewer.on("angle", () => this.viewer.view?.eyeLevel && this.fillStamp());
-    this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
+    this.open(this.short ? "short" : this.isNarrow() ? null : "findings");
     addEventListener("beforeprint", () => this.toPaper());
   }
 
@@ -239,6 +239,9 @@ export class Frame {
     return sheet.toDataURL("image/png");
   }
 }
+
+/** A phone held upright: one thing above the other. As in the style. */
+const NARROW = "(max-width: 560px), (max-width: 820px) and (orientation: portrait)";
 
 const HOW = [
   "Drag to turn; two fingers, or drag with the right button or Shift, to move; wheel or pinch to come nearer.",

@@ -8,6 +8,7 @@ import { angleText, forceText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
 const HIGH = 84; // of the chart, in pixels
+const LOW = 30; // the same on a phone that lies on its side
 const FOOT = 26; // below its base line, for marks and degrees
 const SIDE = 14; // left and right of it
 
@@ -23,6 +24,7 @@ export class RaiseChart {
   private knob = svg("g", {});
   private signs: Sign[] = [];
   private width = 600;
+  private high = HIGH;
 
   constructor(viewer: Viewer) {
     this.viewer = viewer;
@@ -31,9 +33,10 @@ export class RaiseChart {
   /** Draw it anew, so many pixels wide. */
   draw(width: number): SVGElement {
     this.width = Math.max(240, width);
+    this.high = matchMedia("(max-height: 560px) and (min-width: 561px)").matches ? LOW : HIGH;
     const chart = this.viewer.data.chart;
     this.signs = signsOf(this.viewer);
-    const [w, h] = [this.width, HIGH + FOOT];
+    const [w, h] = [this.width, this.high + FOOT];
     this.chart = svg("svg", { viewBox: `0 0 ${w} ${h}`, width: w, height: h, "aria-hidden": "true" });
     const most = highest(chart);
     this.bands(chart);
@@ -42,8 +45,8 @@ export class RaiseChart {
     this.marks();
     this.knob = svg("g", { class: "hm-knob" });
     this.knob.append(
-      svg("line", { y1: 2, y2: HIGH, x1: 0, x2: 0 }),
-      svg("circle", { r: 8, cx: 0, cy: HIGH }),
+      svg("line", { y1: 2, y2: this.high, x1: 0, x2: 0 }),
+      svg("circle", { r: 8, cx: 0, cy: this.high }),
     );
     this.chart.append(this.knob);
     return this.chart;
@@ -74,13 +77,13 @@ export class RaiseChart {
     for (const band of chart.bands) {
       const [x, to] = [this.x(Math.max(this.first, band.from)), this.x(Math.min(90, band.to))];
       if (to - x < 0.2) continue;
-      const box = { x, y: 4, width: to - x, height: HIGH - 4, class: `hm-band hm-band-${band.kind}` };
+      const box = { x, y: 4, width: to - x, height: this.high - 4, class: `hm-band hm-band-${band.kind}` };
       this.chart.append(svg("rect", box, svg("title", {}, band.word)));
     }
   }
 
   private curves(chart: ChartData, most: number): void {
-    const y = (value: number): number => HIGH - (value / most) * (HIGH - 14);
+    const y = (value: number): number => this.high - (value / most) * (this.high - 14);
     const { angles } = this.viewer.data.rig;
     const path = (values: Float32Array): string => {
       let pen = "M";
@@ -122,18 +125,18 @@ export class RaiseChart {
     const from = values.findIndex(Number.isFinite);
     if (from < 0 || !values.slice(from).every(Number.isFinite)) return;
     const start = this.viewer.data.rig.angles[from] ?? this.first;
-    const d = `${line}L${this.x(90)} ${HIGH}L${this.x(start)} ${HIGH}Z`;
+    const d = `${line}L${this.x(90)} ${this.high}L${this.x(start)} ${this.high}Z`;
     this.chart.append(svg("path", { d, class: "hm-under" }));
   }
 
   private scale(most: number): void {
-    this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: HIGH, y2: HIGH, class: "hm-base" }));
+    this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: this.high, y2: this.high, class: "hm-base" }));
     const step = this.width < 480 ? 30 : 15;
     for (let angle = Math.ceil(this.first / step) * step; angle <= 90; angle += step) {
       const x = this.x(angle);
       this.chart.append(
-        svg("line", { x1: x, x2: x, y1: HIGH, y2: HIGH + 4, class: "hm-base" }),
-        svg("text", { x, y: HIGH + 22, class: "hm-degrees" }, `${angle}°`),
+        svg("line", { x1: x, x2: x, y1: this.high, y2: this.high + 4, class: "hm-base" }),
+        svg("text", { x, y: this.high + 22, class: "hm-degrees" }, `${angle}°`),
       );
     }
     const { units } = this.viewer;
@@ -148,8 +151,8 @@ export class RaiseChart {
       if (sign.status === "ok" || x - last < 5) continue;
       last = x;
       const shape = svg("path", { d: OUTLINES[sign.status], fill: COLOURS[sign.status], "fill-rule": "evenodd" });
-      const at = { transform: `translate(${x - 6} ${HIGH - 6}) scale(.75)`, class: "hm-at" };
-      const line = svg("line", { x1: x, x2: x, y1: 20, y2: HIGH, stroke: COLOURS[sign.status], class: "hm-at-line" });
+      const at = { transform: `translate(${x - 6} ${this.high - 6}) scale(.75)`, class: "hm-at" };
+      const line = svg("line", { x1: x, x2: x, y1: 20, y2: this.high, stroke: COLOURS[sign.status], class: "hm-at-line" });
       this.chart.append(line, svg("g", at, shape, svg("title", {}, sign.text)));
     }
   }
