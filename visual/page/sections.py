@@ -4,9 +4,8 @@ from visual.checks import Report
 from visual.checks.from_base import behind
 from visual.page.packing import Json
 from visual.scene.layers import Points
-from visual.scene.surroundings import is_numbered
 
-_STANDING = ("building", "tree", "overhead_line")
+_STANDING = ("building", "overhead_line")
 _FARTHEST = 10.0  # total heights: what is farther nobody misses in a cut
 _FOOT = 0.3048
 
@@ -32,8 +31,8 @@ def left_out(report: Report, *, at: Points, normal: Points) -> list[Json]:
     least, most = depth_of(report), _FARTHEST * report.fall_zone.total_height
     found = sorted(
         (depth, name)
-        for depth, kind, name in behind(report.model, _STANDING, at=at[:2], normal=normal[:2])
-        if least < depth < most and not (kind == "tree" and is_numbered(name))
+        for depth, _, name in behind(report.model, _STANDING, at=at[:2], normal=normal[:2])
+        if least < depth < most
     )
     return [
         {"name": name, "text": {units: f"{name} {away}" for units, away in _behind(depth).items()}}

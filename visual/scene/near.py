@@ -26,7 +26,9 @@ def wide_plan(report: Report) -> View:
     rim = level_ring(circle(radius=1.04 * reach))
     eyes = [one.eye[None, :] for one in report.model.anchors.values() if one.placed]
     points = np.concatenate([rim, vehicle_places(report), *eyes, near_places(report)])
-    return fit_orthographic(replace(plan(report), target=np.zeros(3)), points, margin=0.03)
+    # the plan has been moved already: eye and target together, or it would look down aslant
+    above = replace(plan(report), target=np.zeros(3), eye=np.array([0.0, 0.0, 100.0]))
+    return fit_orthographic(above, points, margin=0.03)
 
 
 def near_places(report: Report) -> Points:

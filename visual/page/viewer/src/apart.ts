@@ -13,13 +13,17 @@ import type { Viewer } from "./viewer.ts";
 const DISTANCES = "distances";
 /** What lines are drawn to unasked. */
 const MAIN = new Set(["building", "overhead_line", "boundary", "road"]);
-const NAMED_AT = [0.6, 0.72, 0.5, 0.82, 0.4];
+const NAMED_AT = [0.6, 0.72, 0.5, 0.82, 0.4, 0.9, 0.3];
+const NAMED_ITSELF = new Set(["buildings", "lines"]);
+/** What has no name of its own in the scene gets its distance along the line. */
+const WEIGHT: Record<string, number> = { boundary: 4.4, road: 3.4 };
 const CHOSEN_AT = [0.5, 0.4, 0.6, 0.3, 0.7];
 const INK = "#00568a";
 const HALO = "#fffdf7";
 
 /** One line that is drawn: its ends, and what it says at its middle. */
 interface Line {
+  weight: number;
   ends: [Triple, Triple];
   text: BothUnits;
   chosen: boolean;
@@ -35,6 +39,7 @@ export class Apart {
       for (const line of this.lines()) this.paint(ink, line, boxes);
     });
     viewer.extras.push(() => this.labels());
+    viewer.rename = (layer) => this.renamed(layer);
     viewer.on("data", () => (this.chosen = null));
     viewer.on("view", (name) => {
       if (name) this.clear();
@@ -57,7 +62,7 @@ export class Apart {
   show(key: string, seconds = 1): boolean {
     const near = this.known(key);
     if (!near) return false;
-    this.choose({ ends: near.ends, text: near.said, chosen: true });
+    this.choose({ weight: 0, ends: near.ends, text: near.said, chosen: true });
     this.frame([...near.fits, ...this.site()], near.ends, seconds);
     return true;
   }
@@ -67,8 +72,8 @@ export class Apart {
     const near = this.known(finding.apart?.key ?? "") ?? this.nearOf(finding);
     const ends = finding.apart?.ends ?? finding.gap ?? near?.ends;
     if (!ends || (!near && !finding.gap && !finding.apart)) return false;
-    if (finding.apart) this.choose({ ends, text: finding.apart.length, chosen: true });
-    else if (near && !finding.gap) this.choose({ ends: near.ends, text: near.said, chosen: true });
+    if (finding.apart) this.choose({ weight: 0, ends, text: finding.apart.length, chosen: true });
+    else if (near && !finding.gap) this.choose({ weight: 0, ends: near.ends, text: near.said, chosen: true });
     else this.clear();
     this.frame([...(near?.fits ?? []), ...(finding.gap ? [] : this.site())], ends, seconds);
     return true;
@@ -114,12 +119,18 @@ export class Apart {
     return pixel !== null && pixel.x > 8 && pixel.y > 30 && pixel.x < width - 8 && pixel.y < height - 8;
   }
 
+  /** The lines to everything near are drawn. */
+  private get isOn(): boolean {
+    const { view } = this.viewer;
+    return this.viewer.isShown(DISTANCES) && !view?.clip && !view?.eyeLevel;
+  }
+
   private lines(): Line[] {
     const { viewer } = this;
     const chosen = this.chosen ? [this.chosen] : [];
-    if (!viewer.isShown(DISTANCES) || viewer.view?.clip || viewer.view?.eyeLevel) return chosen;
+    if (!this.isOn) return chosen;
     const all = (viewer.data.nearby ?? []).filter((one) => MAIN.has(one.kind) && viewer.isShown(one.key.split("/")[0] ?? ""));
-    return [...all.map((one) => ({ ends: one.ends, text: one.text, chosen: false })), ...chosen];
+    return [...all.map((one) => ({ weight: WEIGHT[one.kind] ?? 0, ends: one.ends, text: one.text, chosen: false })), ...chosen];
   }
 
   private paint(ink: CanvasRenderingContext2D, line: Line, boxes: Boxes): void {
@@ -147,14 +158,23 @@ export class Apart {
     }
   }
 
+  /** What has a name of its own in the scene says its distance there. */
+  private renamed(layer: LabelLayer): LabelLayer {
+    if (!NAMED_ITSELF.has(layer.group) || !this.isOn) return layer;
+    const near = this.known(`${layer.group}/${layer.name}`);
+    if (!near || !MAIN.has(near.kind)) return layer;
+    const [text, other] = [near.text[this.viewer.units], near.text[this.viewer.units]];
+    return { ...layer, text, other };
+  }
+
   private *labels(): Generator<Sign> {
     for (const line of this.lines()) {
-      if (line.chosen) continue;
+      if (line.chosen || line.weight === 0) continue;
       const [a, b] = line.ends.map((end) => new Vector3(...end)) as [Vector3, Vector3];
       const text = line.text[this.viewer.units];
       const along = b.clone().sub(a).multiplyScalar(0.1).toArray() as Triple;
       for (const [rank, share] of NAMED_AT.entries()) {
-        yield { layer: labelOf(text, 3.4 - 0.01 * rank, along), at: a.clone().lerp(b, share) };
+        yield { layer: labelOf(text, line.weight - 0.01 * rank, along), at: a.clone().lerp(b, share) };
       }
     }
   }

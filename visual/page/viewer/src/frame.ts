@@ -4,6 +4,7 @@ import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
 import type { PageData, Status } from "./data.ts";
+import { InHand } from "./in-hand.ts";
 import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
@@ -62,6 +63,7 @@ export class Frame {
     this.lettering = new Lettering(this.viewer, scene);
     this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
     this.forces = new Forces(this.viewer, this.lettering, scene);
+    new InHand(this.viewer);
     this.apart = new Apart(this.viewer, this.lettering);
     this.findings = new Findings(this.viewer, this.lettering);
     this.findings.apart = (one, seconds) => this.apart.showFinding(one, seconds);
@@ -73,7 +75,9 @@ export class Frame {
     this.raise = new RaiseSlider(this.viewer);
     this.raise.began = () => this.pointing.hide();
     this.root.append(this.raise.root, this.paper);
+    this.viewer.covered = () => ({ top: this.stamp.offsetHeight, bottom: 0 });
     this.furnish(scene);
+    this.viewer.fitView();
   }
 
   /** Add a panel with its tab. */

@@ -33,7 +33,7 @@ export class Lettering {
   readonly written: string[] = [];
   private readonly viewer: Viewer;
   private readonly ink: CanvasRenderingContext2D;
-  private readonly seen = new Map<LabelLayer, { hidden: boolean; key: string }>();
+  private readonly seen = new Map<string, { hidden: boolean; key: string }>();
 
   constructor(viewer: Viewer, host: HTMLElement) {
     this.viewer = viewer;
@@ -181,10 +181,11 @@ export class Lettering {
     const key = [stand.bearing, stand.height, stand.distance, ...stand.target.toArray()]
       .map((value) => value.toFixed(2))
       .join();
-    const known = this.seen.get(layer);
+    const which = `${layer.group} ${layer.name} ${layer.at.join()}`;
+    const known = this.seen.get(which);
     if (known?.key === key) return known.hidden;
     const hidden = this.behind(at);
-    this.seen.set(layer, { hidden, key });
+    this.seen.set(which, { hidden, key });
     return hidden;
   }
 

@@ -45,6 +45,8 @@ export class Viewer {
   covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
+  /** Says more than the name of a thing where it stands, if it knows more. */
+  rename: (layer: LabelLayer) => LabelLayer = (layer) => layer;
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
@@ -150,9 +152,9 @@ export class Viewer {
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
     this.bring(view.shows);
+    this.tell("view", view.name); // what is said about a view covers some of its picture
     const stand = standOf(view, width / height, coveredShare(this.covered(), height));
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
-    this.tell("view", view.name);
   }
 
   /** Switch on what a view is about, and off what the one before it was about. */
@@ -247,7 +249,7 @@ export class Viewer {
   /** In what a person sees the mast's name says so if it is hidden. */
   private asSeen(layer: LabelLayer): LabelLayer {
     const said = layer.choice === "mast" ? this.seenOfMast : "";
-    if (!said) return layer;
+    if (!said) return this.rename(layer);
     const text = said.startsWith("partly") ? `${layer.text}\n${said}` : `mast: ${said}`;
     const other = said.startsWith("partly") ? `${layer.other ?? layer.text}\n${said}` : text;
     return { ...layer, text, other };
