@@ -146,7 +146,7 @@ def _more_of(model: Model, kind: str, name: str) -> Iterator[Points]:
 def _within(model: Model, land: PlacedArea, reach: float) -> Points:
     """Return the corners of an edge that lie within a distance of the mast, on the ground."""
     rings = [*rings_of(land.shape), *paths_of(land.shape)]
-    corners = [place for ring in rings for place in ring if math.hypot(*place) <= 1.15 * reach]
+    corners = [place for ring in rings for place in ring if math.hypot(*place) <= 0.75 * reach]
     return np.array([_on_ground(model, *map(float, place)) for place in corners]).reshape(-1, 3)
 
 
