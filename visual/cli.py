@@ -18,6 +18,7 @@ import click
 from visual import __version__, crew_cli, files_cli, page_cli, search_cli, sheets_cli
 from visual.app import command as live_command
 from visual.errors import HillmastError
+from visual.process import suit_small_arrays
 
 EXIT_STOP = 1
 EXIT_BAD_INPUT = 2
@@ -205,6 +206,7 @@ for command in (one for room in ROOMS for one in room.COMMANDS):
 
 def _assess(site: Path) -> Any:
     """Load and judge a site, saying what goes on."""
+    suit_small_arrays()
     with _nothing_collected():
         from visual.checks import assess
         from visual.model import load_model

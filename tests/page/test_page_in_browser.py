@@ -285,7 +285,7 @@ def test_paper_has_the_scene_the_findings_and_the_cautions(page, report):
     paper = page.page.locator(".hm-paper")
     assert page("document.querySelector('.hm-paper img').src.startsWith('data:image/png')")
     assert "Keep everybody out of the fall zone" in paper.text_content()
-    assert paper.locator("tbody tr").count() == len(report.findings)
+    assert paper.locator(".hm-all-findings tbody tr").count() == len(report.findings)
     page("document.querySelector('.hm-paper').replaceChildren()")
 
 

@@ -1,12 +1,13 @@
 """The command ``hillmast open``."""
 
-import os
 import sys
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+
+from visual.process import suit_small_arrays
 
 if TYPE_CHECKING:
     from visual.app.running import Running
@@ -25,8 +26,7 @@ def open_command(site: Path, port: int, no_browser: bool) -> None:
     is served on this machine alone, to whoever has the address printed here. Stop it with Ctrl-C;
     what is not saved is asked about.
     """
-    # Threads of the matrix library wait for work by spinning; all our matrices are small.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    suit_small_arrays()
     from visual.app.desk import Desk
     from visual.app.running import start
 

@@ -93,8 +93,11 @@ def _span(rose: Rose, degrees: list[float], first: int, last: int, cause: Cause 
 
 def _tightest(rose: Rose, bearing: int) -> str:
     """Return what leaves the least at a bearing: the place, or what depends on the bearing."""
-    place = rose.works[bearing] and rose.place_share < rose.share[bearing]
-    return WORDS[rose.place_cause if place else Cause(int(rose.cause[bearing]))].text
+    own = WORDS[Cause(int(rose.cause[bearing]))]
+    if not rose.works[bearing]:
+        return own.text
+    place = rose.place_share < rose.share[bearing]
+    return WORDS[rose.place_cause].tight if place else own.tight
 
 
 def _left(share: float) -> float | None:

@@ -79,22 +79,29 @@ def products(first: Floats, second: Floats) -> Floats:
     return np.asarray(x + y + z)
 
 
-def ball_distances(segments: Floats, pieces: Floats) -> tuple[Floats, Floats]:
-    """Bound the distances of segments, shape (k, 2, 3), to pieces, shape (n, 3, 3), cheaply.
+def ball_distances(
+    segments: Floats, middles: Floats, radii: Floats, *, origin: Floats
+) -> tuple[Floats, Floats]:
+    """Bound the distances of segments, shape (k, 2, 3), to what lies in n balls, cheaply.
 
-    The middle of a piece is a point of it, and all of it lies within a ball around that. So its
-    distance is no more than that of its middle, and no less than that less the ball's radius.
-    Round-off is given away on the safe side.
+    What lies in a ball is no nearer than the ball, and no farther than its middle where that is
+    a point of it. Round-off is given away on the safe side.
+
+    Parameters
+    ----------
+    segments : ndarray, shape (k, 2, 3)
+        Ends of the segments. [m]
+    middles, radii : ndarray, shape (n, 3) and (n,)
+        The balls. [m]
+    origin : ndarray, shape (3,)
+        A place near the segments. [m]
 
     Returns
     -------
     tuple of ndarray, shape (k, n)
         Lower and upper bounds. [m]
     """
-    middle = pieces[:, 0] / 2 + (pieces[:, 1] + pieces[:, 2]) / 4
-    radius = np.sqrt(((pieces - middle[:, None]) ** 2).sum(axis=2).max(axis=1, initial=0.0))
-    origin = segments[:, 0].mean(axis=0)
-    middle, begin = middle - origin, segments[:, 0] - origin
+    middle, begin = middles - origin, segments[:, 0] - origin
     along = segments[:, 1] - segments[:, 0]
     length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)[:, None]
     share = products(along, middle) - (along * begin).sum(axis=1)[:, None]
@@ -102,7 +109,7 @@ def ball_distances(segments: Floats, pieces: Floats) -> tuple[Floats, Floats]:
     t = np.clip(share / length, 0.0, 1.0)
     squared = size - 2 * products(begin, middle) - t * (2 * share - t * length)
     slack = 1e-14 * (size + length)
-    low = np.sqrt(np.maximum(squared - slack, 0.0)) - radius
+    low = np.sqrt(np.maximum(squared - slack, 0.0)) - radii
     return low, np.sqrt(np.maximum(squared + slack, 0.0))
 
 

@@ -52,6 +52,8 @@ class Search:
         The obstacles, at least one.
     spans : sequence of tuple of float
         Range of raising angle of each part. [rad]
+    only : sequence of int or None
+        Number of the one shape that each part is held against; None: against all.
     requirement : float or None
         Look for the first angle below this distance; None: look for the smallest. [m]
     """
@@ -62,6 +64,7 @@ class Search:
         shapes: tuple[Shape, ...],
         *,
         spans: Sequence[tuple[float, float]],
+        only: Sequence[int] | None = None,
         requirement: float | None = None,
     ) -> None:
         _check_spans(parts, spans)
@@ -76,14 +79,16 @@ class Search:
         self.undercut = math.inf
         self.boxes = first_boxes(parts, spans, _FIRST_COUNT)
         self.widths = half_widths(parts, self.boxes)
+        asked = _asked(only, len(parts), len(shapes))
+        shrink = requirement is None
         opened = open_pairs(
-            self.boxes, self.widths, shapes, self.radii, limit, shrink=requirement is None
+            self.boxes, self.widths, shapes, self.radii, limit, asked=asked, shrink=shrink
         )
         self.box, self.piece, self.owner = opened.box, opened.piece, opened.owner
         self.low, self.limit, self.floor = opened.low, opened.limit, opened.floor
         self.found, self.at_share = np.full(len(self.box), np.inf), np.zeros(len(self.box))
         for number, shape in enumerate(shapes):
-            self._look_inside(number, shape)
+            self._look_inside(number, shape, asked[:, number])
 
     @property
     def pending(self) -> bool:
@@ -143,13 +148,13 @@ class Search:
             is_open &= self.boxes.angles[0, self.box] < self.undercut
         return is_open
 
-    def _look_inside(self, number: int, shape: Shape) -> None:
-        """Look for parts inside of a solid, where no face need be near.
+    def _look_inside(self, number: int, shape: Shape, asked: NDArray[np.bool_]) -> None:
+        """Look for the parts asked for inside of a solid, where no face need be near.
 
         The first boxes are enough: what gets inside later must cross a face.
         """
         points, angles = self.boxes.ends[1, :, 0], self.boxes.angles[1]
-        inside = np.flatnonzero(shape.contains(points))
+        inside = np.flatnonzero(shape.contains(points) & asked[self.boxes.part])
         inside = inside[np.lexsort((angles[inside], self.boxes.part[inside]))]
         parts, first = np.unique(self.boxes.part[inside], return_index=True)
         rows = inside[first]
@@ -251,6 +256,14 @@ class Search:
         slow: NDArray[np.bool_] = near < _SLOW * np.maximum(*map(speed, boxes.share))
         # The first angle below a requirement is looked for in the angle alone.
         return slow if self.requirement is None else np.zeros(len(boxes), dtype=bool)
+
+
+def _asked(only: Sequence[int] | None, parts: int, shapes: int) -> NDArray[np.bool_]:
+    """Tell which part is held against which shape, shape (parts, shapes)."""
+    if only is None:
+        return np.ones((parts, shapes), dtype=bool)
+    asked: NDArray[np.bool_] = np.arange(shapes) == np.array(only)[:, np.newaxis]
+    return asked
 
 
 def _check_spans(parts: Sequence[MovingPart], spans: Sequence[tuple[float, float]]) -> None:

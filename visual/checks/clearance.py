@@ -103,6 +103,7 @@ def certified_minima_of_all(
     shapes: Sequence[Shape],
     *,
     spans: Sequence[tuple[float, float]],
+    only: Sequence[int] | None = None,
 ) -> tuple[tuple[Closest, ...], ...]:
     """Find the smallest distance of each of several parts to each obstacle, all at once.
 
@@ -114,11 +115,14 @@ def certified_minima_of_all(
         The obstacles.
     spans : sequence of tuple of float
         First and last raising angle of each part. [rad]
+    only : sequence of int or None
+        Number of the one shape that each part is held against; all if left out.
 
     Returns
     -------
     tuple of tuple of Closest
-        One for each shape for each part, in order.
+        One for each shape for each part, in order; as of an empty one where it is not held
+        against it.
 
     Raises
     ------
@@ -127,7 +131,7 @@ def certified_minima_of_all(
     """
     if not shapes or not parts:
         return tuple(() for _ in parts)
-    search = Search(parts, tuple(shapes), spans=spans)
+    search = Search(parts, tuple(shapes), spans=spans, only=only)
     while search.pending:
         search.look()
         search.halve()

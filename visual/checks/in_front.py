@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from visual.checks.clearance import Closest, certified_minima_of_all
+from visual.checks.clearance import Closest
 from visual.checks.finding import Finding
 from visual.checks.first_raise import said_when, worse_sample, worse_strike
 from visual.checks.judge import (
@@ -15,10 +15,7 @@ from visual.checks.judge import (
     not_checked,
     status_of_margin,
 )
-from visual.checks.kept_minima import MinimaOf
-from visual.checks.off_ground import closest_ground
-from visual.checks.parts import outer_gin_pole
-from visual.checks.tow_parts import tow_line_parts
+from visual.checks.over_ground import OverGround, find_over_ground
 from visual.model import Model
 from visual.raising import Raise, Strike, TowPath
 from visual.units import Sentence, degrees, metres, say
@@ -56,11 +53,12 @@ class Room:
 
 
 def judge_gin_pole(
-    model: Model, raised: Raise, *, minima_of: MinimaOf = certified_minima_of_all
+    model: Model, raised: Raise, over_ground: OverGround | None = None
 ) -> list[Finding]:
-    """Return the finding on the gin pole against the ground in front."""
-    strike, pole = worse_strike(raised), outer_gin_pole(model)
-    closest = closest_ground(model, pole, raised, lower=pole, minima_of=minima_of)
+    """Return the finding on the gin pole against the ground in front; see `judge_off_ground`."""
+    strike = worse_strike(raised)
+    found = find_over_ground(model, raised, ("gin pole",)) if over_ground is None else over_ground
+    closest = found["gin pole"]
     if math.isnan(strike.least_room) or closest is None:
         reason = say("the ground in front is not known")
         return [not_checked("gin tip", "gin pole to ground", reason)]
@@ -98,13 +96,12 @@ def _gin_advice(strike: Strike, margin: float) -> Sentence:
     return say("distance of the pole from the ground at its nearest")
 
 
-def judge_tow(
-    model: Model, raised: Raise, *, minima_of: MinimaOf = certified_minima_of_all
-) -> list[Finding]:
-    """Return findings on tow line and lane."""
+def judge_tow(model: Model, raised: Raise, over_ground: OverGround | None = None) -> list[Finding]:
+    """Return findings on tow line and lane; see `judge_off_ground`."""
     if np.isnan(raised.tow.distance).any():
         return [_no_lane(model, raised.tow)]
-    findings = [_judge_line(model, raised, minima_of)]
+    found = find_over_ground(model, raised, ("tow line",)) if over_ground is None else over_ground
+    findings = [_judge_line(raised, found["tow line"])]
     if np.isnan(raised.hitch_distances).any() and raised.first is not None:
         findings += [_no_lane(model, raised.first.tow, when=", first raise")]
     if model.rig.tow.by == "vehicle":
@@ -136,14 +133,10 @@ def _no_lane(model: Model, path: TowPath, *, when: str = "") -> Finding:
     )
 
 
-def _judge_line(model: Model, raised: Raise, minima_of: MinimaOf) -> Finding:
-    first, lower = raised.first, None
-    sampled = raised.line_ground
-    (line, *_) = tow_line_parts(model, raised.tow)
+def _judge_line(raised: Raise, closest: Closest | None) -> Finding:
+    first, sampled = raised.first, raised.line_ground
     if first is not None and not np.isnan(first.tow.distance).any():
         sampled = worse_sample(sampled, first.line_ground)
-        (lower, *_) = tow_line_parts(model, first.tow)
-    closest = closest_ground(model, line, raised, lower=lower, minima_of=minima_of)
     if math.isnan(sampled.least_room) or closest is None:
         reason = say("the ground under it is not known")
         return not_checked("tow line", "tow line to ground", reason)

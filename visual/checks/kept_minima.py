@@ -16,8 +16,8 @@ from visual.checks.sweep import MovingPart
 Minima = tuple[tuple[Closest, ...], ...]
 """The smallest distance of each part to each obstacle."""
 
-MOST = 60
-"""Searches that are kept: six or so for each of the last models."""
+MOST = 30
+"""Searches that are kept: three or so for each of the last models."""
 
 
 class MinimaOf(Protocol):
@@ -29,6 +29,7 @@ class MinimaOf(Protocol):
         shapes: Sequence[Shape],
         *,
         spans: Sequence[tuple[float, float]],
+        only: Sequence[int] | None = None,
     ) -> Minima:
         """Return the minima."""
 
@@ -49,14 +50,16 @@ class KeptMinima:
         shapes: Sequence[Shape],
         *,
         spans: Sequence[tuple[float, float]],
+        only: Sequence[int] | None = None,
     ) -> Minima:
         """Return the minima of `certified_minima_of_all`."""
         if not all(part.made_of for part in parts):
-            return certified_minima_of_all(parts, shapes, spans=spans)
+            return certified_minima_of_all(parts, shapes, spans=spans, only=only)
         made_of = tuple((part.name, part.radius, part.made_of) for part in parts)
-        key = (made_of, tuple(spans), _surface(shapes))
+        held = None if only is None else tuple(only)
+        key = (made_of, tuple(spans), held, _surface(shapes))
         if key not in self._kept:
-            self._kept[key] = certified_minima_of_all(parts, shapes, spans=spans)
+            self._kept[key] = certified_minima_of_all(parts, shapes, spans=spans, only=only)
             if len(self._kept) > MOST:
                 self._kept.popitem(last=False)
         self._kept.move_to_end(key)

@@ -1,13 +1,15 @@
 """Which pairs of box and obstacle piece the clearance search begins with.
 
-Every pair is bounded cheaply: by a ball around the piece, and along the direction from the middle
-of its shape. What is left is looked at one by one in `branching`.
+Boxes are bounded against whole shapes first, which rules out most of what is far; what is left
+against each piece, by a ball around it and along the direction from the middle of its shape. What
+is left then is looked at one by one in `branching`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from visual.checks.bounds import ball_distances, least_along, most_along, products, towards
 from visual.checks.boxes import Boxes
@@ -50,6 +52,7 @@ def open_pairs(
     radii: Floats,
     limit: Floats,
     *,
+    asked: NDArray[np.bool_],
     shrink: bool,
 ) -> Opened:
     """Bound all boxes against all pieces and return the pairs that may count.
@@ -64,61 +67,122 @@ def open_pairs(
         The obstacles.
     radii, limit : ndarray, shape (owners,)
         Radius of part and shape together; below what a distance counts. [m]
+    asked : ndarray of bool, shape (parts, shapes)
+        Which part is held against which shape.
     shrink : bool
         Whether the limit shrinks to what is found.
     """
-    limit, floor = limit.copy(), np.full(len(limit), np.inf)
-    found, offset = [], 0
-    for number, shape in enumerate(shapes):
-        for some in _blocks(len(boxes), len(shape.pieces)):
-            block = boxes.take(some)
-            owner = block.part * len(shapes) + number
-            low, ceiling = _bounded(block, widths[some], shape, radii[owner])
-            if shrink:
-                np.minimum.at(limit, owner, ceiling + TOLERANCE)
-            is_open = low < limit[owner, np.newaxis]
-            np.minimum.at(floor, owner, low.min(axis=1, initial=np.inf, where=~is_open))
+    opening = _Opening(boxes, widths, shapes, radii, limit, shrink=shrink)
+    opening.rough[~asked[boxes.part]] = np.inf
+    found = [pairs for number in range(len(shapes)) for pairs in opening.pairs(number)]
+    return opening.opened(found)
+
+
+_Pairs = tuple[Integers, Integers, Integers, Floats]
+"""Box, piece, owner and lower bound of each."""
+
+
+class _Opening:
+    """The bounds known so far; what belongs to one box is one row.
+
+    A limit is never below the smallest distance, so that what is ruled out has no say in how
+    small that is, however roughly it was bounded.
+    """
+
+    def __init__(
+        self,
+        boxes: Boxes,
+        widths: Floats,
+        shapes: tuple[Shape, ...],
+        radii: Floats,
+        limit: Floats,
+        *,
+        shrink: bool,
+    ) -> None:
+        self.boxes, self.widths, self.shapes, self.shrink = boxes, widths, shapes, shrink
+        self.radii, self.limit, self.floor = radii, limit.copy(), np.full(len(limit), np.inf)
+        self.stretches = boxes.half_way
+        self.origin = self.stretches[:, 0].mean(axis=0)
+        self.reach = boxes.reach.max(axis=(0, 2))
+        self.offsets = np.cumsum([0, *(len(shape.pieces) for shape in shapes)])
+        self.rough = self._rough_bounds()
+
+    def pairs(self, number: int) -> Iterator[_Pairs]:
+        """Yield the pairs of all boxes and the pieces of a shape that may count."""
+        shape, rough = self.shapes[number], self.rough[:, number]
+        owner = self.boxes.part * len(self.shapes) + number
+        if self.shrink:
+            probes = _least_of_each(self.boxes.part, rough)
+            self._bound(probes, owner[probes], shape)
+        near = rough < self.limit[owner]
+        np.minimum.at(self.floor, owner[~near], rough[~near])
+        for some in _blocks(np.flatnonzero(near), len(shape.pieces)):
+            low = self._bound(some, owner[some], shape)
+            self._bound_along(some, owner[some], shape, low)
+            is_open = low < self.limit[owner[some], np.newaxis]
+            least = low.min(axis=1, initial=np.inf, where=~is_open)
+            np.minimum.at(self.floor, owner[some], least)
             row, piece = np.nonzero(is_open)
-            found.append((some[row], piece + offset, owner[row], low[is_open]))
-        offset += len(shape.pieces)
-    box, piece, owner, low = (np.concatenate(parts) for parts in zip(*found, strict=True))
-    is_open = low < limit[owner]
-    np.minimum.at(floor, owner[~is_open], low[~is_open])
-    return Opened(box[is_open], piece[is_open], owner[is_open], low[is_open], limit, floor)
+            yield some[row], piece + self.offsets[number], owner[some[row]], low[is_open]
+
+    def opened(self, found: Sequence[_Pairs]) -> Opened:
+        """Return those of the pairs found that still count when all are known."""
+        none = (np.empty(0, dtype=np.int64),) * 3
+        box, piece, owner, low = map(np.concatenate, zip((*none, np.empty(0)), *found, strict=True))
+        is_open = low < self.limit[owner]
+        np.minimum.at(self.floor, owner[~is_open], low[~is_open])
+        kept = box[is_open], piece[is_open], owner[is_open]
+        return Opened(*kept, low[is_open], self.limit, self.floor)
+
+    def _rough_bounds(self) -> Floats:
+        """Return lower bounds of all boxes to whole shapes, shape (k, shapes); of none: inf. [m]
+
+        Against the box around the shape, along the direction from its middle.
+        """
+        rough = np.full((len(self.boxes), len(self.shapes)), np.inf)
+        for number, shape in enumerate(self.shapes):
+            if len(shape.pieces):
+                normal = towards(self.stretches, shape.middle)
+                least = least_along(self.boxes, self.widths, normal)
+                most = normal @ shape.middle + np.abs(normal) @ shape.half_sides
+                rough[:, number] = least - most
+        owners = self.boxes.part[:, np.newaxis] * len(self.shapes) + np.arange(len(self.shapes))
+        return np.asarray(rough - self.radii[owners])
+
+    def _bound(self, some: Integers, owner: Integers, shape: Shape) -> Floats:
+        """Return lower bounds of boxes to all pieces of a shape; lower the limits if they may."""
+        stretches, radii = self.stretches[some], self.radii[owner]
+        low, high = ball_distances(stretches, *shape.balls, origin=self.origin)
+        low -= self.reach[some, np.newaxis]
+        low -= radii[:, np.newaxis]
+        if self.shrink:
+            ceiling = high.min(axis=1, initial=np.inf) - radii
+            np.minimum.at(self.limit, owner, ceiling + TOLERANCE)
+        return low
+
+    def _bound_along(self, some: Integers, owner: Integers, shape: Shape, low: Floats) -> None:
+        """Raise the lower bounds along the direction from the middle of the shape."""
+        boxes, radii = self.boxes.take(some), self.radii[owner]
+        normal = towards(self.stretches[some], shape.middle)
+        least = least_along(boxes, self.widths[some], normal) - radii
+        row, piece = np.nonzero(low < self.limit[owner, np.newaxis])
+        if 4 * len(row) < low.size:
+            most = most_along(shape.pieces[piece], normal[row])
+            low[row, piece] = np.maximum(low[row, piece], least[row] - most)
+            return
+        a, b, c = (products(normal, shape.pieces[:, corner]) for corner in range(3))
+        np.maximum(low, least[:, np.newaxis] - np.maximum(np.maximum(a, b), c), out=low)
 
 
-def _bounded(boxes: Boxes, widths: Floats, shape: Shape, radii: Floats) -> tuple[Floats, Floats]:
-    """Return lower bounds of boxes to all pieces of a shape, and an upper bound of each box."""
-    if not len(shape.pieces):
-        return np.empty((len(boxes), 0)), np.full(len(boxes), np.inf)
-    middle = boxes.half_way
-    low, high = ball_distances(middle, shape.pieces)
-    low -= boxes.reach.max(axis=(0, 2))[:, np.newaxis]
-    low -= radii[:, np.newaxis]
-    ceiling = high.min(axis=1) - radii
-    _bound_along(boxes, widths, shape, radii, low, ceiling)
-    return low, ceiling
+def _least_of_each(part: Integers, low: Floats) -> Integers:
+    """Return the box of each part with the least lower bound; none where there is no obstacle."""
+    order = np.lexsort((low, part))
+    first = order[np.diff(part[order], prepend=-1) > 0]
+    return np.asarray(first[np.isfinite(low[first])])
 
 
-def _bound_along(
-    boxes: Boxes, widths: Floats, shape: Shape, radii: Floats, low: Floats, ceiling: Floats
-) -> None:
-    """Raise the lower bounds along the direction from the middle of the shape, where it may pay."""
-    normal = towards(boxes.half_way, shape.middle)
-    least = least_along(boxes, widths, normal) - radii
-    least_ceiling = np.full(boxes.part.max() + 1, np.inf)
-    np.minimum.at(least_ceiling, boxes.part, ceiling)
-    row, piece = np.nonzero(low < least_ceiling[boxes.part, np.newaxis] + TOLERANCE)
-    if 4 * len(row) < low.size:
-        most = most_along(shape.pieces[piece], normal[row])
-        low[row, piece] = np.maximum(low[row, piece], least[row] - most)
-        return
-    a, b, c = (products(normal, shape.pieces[:, corner]) for corner in range(3))
-    np.maximum(low, least[:, np.newaxis] - np.maximum(np.maximum(a, b), c), out=low)
-
-
-def _blocks(boxes: int, pieces: int) -> Iterator[Integers]:
-    """Yield the numbers of boxes in blocks that are small enough with so many pieces."""
+def _blocks(boxes: Integers, pieces: int) -> Iterator[Integers]:
+    """Yield numbers of boxes in blocks that are small enough with so many pieces."""
     size = max(1, _BLOCK // max(pieces, 1))
-    for begin in range(0, boxes, size):
-        yield np.arange(begin, min(begin + size, boxes))
+    for begin in range(0, len(boxes), size):
+        yield boxes[begin : begin + size]

@@ -6,7 +6,7 @@ from collections.abc import Hashable
 import numpy as np
 
 from visual.checks.sweep import MovingPart, PointAt, pair_of_ends
-from visual.checks.tow_parts import tow_line_parts, vehicle_parts
+from visual.checks.tow_parts import tow_parts
 from visual.model import Model, wire_name
 from visual.raising import SWUNG_SIDES, FirstRaise, Raise, TowPath, gin_direction, mast_direction
 from visual.raising.motion import Array, gin_tip, head_centre, rotor_centre
@@ -31,8 +31,7 @@ def first_raise_parts(model: Model, first: FirstRaise) -> tuple[MovingPart, ...]
 def _lines_and_vehicle(model: Model, path: TowPath) -> list[MovingPart]:
     parts = [*_wires(model), *_side_stays(model)]
     if not np.isnan(path.distance).any():
-        parts += tow_line_parts(model, path)
-        parts += vehicle_parts(model, path)
+        parts += tow_parts(model, path)
     return parts
 
 

@@ -22,6 +22,7 @@ from visual.checks.moving import (
 )
 from visual.checks.off_ground import judge_off_ground
 from visual.checks.on_the_way import judge_side_wires, judge_start
+from visual.checks.over_ground import find_over_ground
 from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_angles
 from visual.checks.setback import Setback, find_setbacks, judge_setbacks
 from visual.checks.zones import FallZone, find_fall_zone
@@ -100,9 +101,7 @@ def assess(
     between()
     clearances = find_clearances(model, raised, around.obstacles, minima_of=minima_of)
     between()
-    off_ground = judge_off_ground(model, raised, minima_of=minima_of)
-    gin_pole = judge_gin_pole(model, raised, minima_of=minima_of)
-    tow = judge_tow(model, raised, minima_of=minima_of)
+    over_ground = find_over_ground(model, raised, minima_of=minima_of)
     between()
     forces = forces_of(model, raised)
     between()
@@ -110,13 +109,13 @@ def assess(
     findings = [
         *judge_start(model, raised),
         *judge_clearances(model, raised, around, clearances),
-        *off_ground,
+        *judge_off_ground(model, raised, over_ground),
         *judge_fall_zone(model, zone, around.obstacles),
         *judge_setbacks(model, setbacks),
         *judge_wire_angles(model),
         *judge_side_wires(model, raised),
-        *gin_pole,
-        *tow,
+        *judge_gin_pole(model, raised, over_ground),
+        *judge_tow(model, raised, over_ground),
         *_of_place(model, raised),
         *_of_forces(model, forces),
     ]

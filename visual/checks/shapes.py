@@ -81,6 +81,24 @@ class Shape:
         corners = self.pieces.reshape(-1, 3)
         return np.asarray((corners.min(axis=0) + corners.max(axis=0)) / 2)
 
+    @cached_property
+    def half_sides(self) -> Floats:
+        """Half the sides of the box around all pieces, shape (3,). [m]"""
+        return np.asarray(np.ptp(self.pieces, axis=(0, 1)) / 2)
+
+    @cached_property
+    def balls(self) -> tuple[Floats, Floats]:
+        """A ball around each piece whose middle is a point of the piece.
+
+        Returns
+        -------
+        tuple of ndarray, shape (n + m, 3) and (n + m,)
+            Middles and radii. [m]
+        """
+        middles = self.pieces[:, 0] / 2 + (self.pieces[:, 1] + self.pieces[:, 2]) / 4
+        squared = ((self.pieces - middles[:, None]) ** 2).sum(axis=2)
+        return middles, np.sqrt(squared.max(axis=1, initial=0.0))
+
     def contains(self, points: Floats) -> NDArray[np.bool_]:
         """Tell which points, shape (n, 3), lie inside the solid; none in an open shape.
 

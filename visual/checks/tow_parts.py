@@ -15,9 +15,24 @@ VEHICLE_RADIUS = 1.25  # [m] half its height and width
 HITCH_PLACES = 5  # places of the hitch per step of the raise; on a kink within 0.3 mm of the lane
 
 
-def tow_line_parts(model: Model, path: TowPath) -> list[MovingPart]:
+HitchPath = tuple[PointAt, Way, tuple[Hashable, ...]]
+"""Where the end of the tow line is, how far it has gone, and what both are made of."""
+
+
+def tow_parts(model: Model, path: TowPath) -> list[MovingPart]:
+    """Return tow line and vehicle."""
+    hitch = _hitch_path(model, path)
+    return [*_line(model, path, hitch), *_vehicle(model, hitch)]
+
+
+def tow_line(model: Model, path: TowPath) -> MovingPart:
+    """Return the tow line from the gin-pole tip on."""
+    return _line(model, path, _hitch_path(model, path))[0]
+
+
+def _line(model: Model, path: TowPath, hitch_path: HitchPath) -> list[MovingPart]:
     """Return the tow line: one part, or two if it runs through a block at the front anchor."""
-    hitch, way, made_of = _hitch_path(model, path)
+    hitch, way, made_of = hitch_path
     tip_speed = model.rig.gin_pole.length
     radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
     block = path.block
@@ -36,11 +51,11 @@ def tow_line_parts(model: Model, path: TowPath) -> list[MovingPart]:
     return parts
 
 
-def vehicle_parts(model: Model, path: TowPath) -> list[MovingPart]:
+def _vehicle(model: Model, hitch_path: HitchPath) -> list[MovingPart]:
     """Return the vehicle, a rounded box from the hitch onwards; none with a winch."""
     if model.rig.tow.by != "vehicle":
         return []
-    hitch, way, made_of = _hitch_path(model, path)
+    hitch, way, made_of = hitch_path
     lift = np.array([0.0, 0.0, max(VEHICLE_RADIUS - model.rig.tow.hitch_height, 0.0)])
 
     def ends(angles: Array) -> Array:
@@ -52,8 +67,8 @@ def vehicle_parts(model: Model, path: TowPath) -> list[MovingPart]:
     return [MovingPart("vehicle", VEHICLE_RADIUS, way, ends, made_of)]
 
 
-def _hitch_path(model: Model, path: TowPath) -> tuple[PointAt, Way, tuple[Hashable, ...]]:
-    """Return where the end of the tow line is, how far it has gone, and what both are made of.
+def _hitch_path(model: Model, path: TowPath) -> HitchPath:
+    """Return the path of the end of the tow line.
 
     It goes straight between places close together on the lane: so its way is known even where
     the ground has a step and the hitch jumps.

@@ -29,9 +29,9 @@ def leaves_spheres(points: Array, *, centres: Array, radii: Array) -> Array:
         polyline never leaves the sphere between two known corners.
     """
     offset = points - centres[:, np.newaxis, :]
-    distance = np.linalg.norm(offset, axis=2)
-    inside, outside = distance <= radii[:, np.newaxis], distance > radii[:, np.newaxis]
-    share, cuts = _share_on_leaving(offset[:, :-1], offset[:, 1:], radii[:, np.newaxis])
+    beyond = _products(offset, offset) - radii[:, np.newaxis] ** 2
+    inside, outside = beyond <= 0.0, beyond > 0.0
+    share, cuts = _share_on_leaving(offset[:, :-1], np.diff(points, axis=-2), beyond[:, :-1])
     # Both corners may lie outside while the piece between them dips into the sphere.
     dips = outside[:, :-1] & cuts & (share > 0.0) & (share < 1.0)
     leaving = (inside[:, :-1] | dips) & outside[:, 1:]
@@ -40,19 +40,27 @@ def leaves_spheres(points: Array, *, centres: Array, radii: Array) -> Array:
     return np.where(leaving.any(axis=1), found, np.nan)
 
 
-def _share_on_leaving(
-    first: Array, second: Array, radius: Array
-) -> tuple[Array, NDArray[np.bool_]]:
-    """Return where the line from one point on to another leaves a sphere about the origin.
+def _share_on_leaving(first: Array, step: Array, beyond: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Return where the line from a point on by a step leaves a sphere about the origin.
+
+    Parameters
+    ----------
+    first, step : ndarray, shape (..., d)
+        The point, and the way to the next one. [m]
+    beyond : ndarray
+        Distance squared of the point less the radius squared. [m²]
 
     Returns
     -------
     share, cuts : ndarray
-        0 at the first point, 1 at the second; and whether the line meets the sphere at all.
+        0 at the point, 1 at the next one; and whether the line meets the sphere at all.
     """
-    step = second - first
-    a = np.maximum(np.sum(step * step, axis=-1), np.finfo(float).tiny)
-    b = np.sum(first * step, axis=-1)
-    c = np.sum(first * first, axis=-1) - radius**2
-    square = b * b - a * c
+    a = np.maximum(_products(step, step), np.finfo(float).tiny)
+    b = _products(first, step)
+    square = b * b - a * beyond
     return np.asarray((np.sqrt(np.maximum(square, 0.0)) - b) / a), square > 0.0
+
+
+def _products(first: Array, second: Array) -> Array:
+    """Return scalar products over the last axis."""
+    return np.asarray(np.einsum("...i,...i->...", first, second))

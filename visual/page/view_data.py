@@ -145,9 +145,9 @@ def _view(shot: Shot, report: Report, fits: Points | None) -> Json:
     if view.clip is not None:
         at, normal = view.clip
         data["clip"] = {"at": _three(at), "normal": _three(normal), "depth": depth_of(report)}
-        data["leftOut"] = left_out(
-            report, at=np.asarray(at, float), normal=np.asarray(normal, float)
-        )
+        if view.name != "forces":  # which shows nothing that stands around
+            at, normal = np.asarray(at, float), np.asarray(normal, float)
+            data["leftOut"] = left_out(report, at=at, normal=normal)
     return data
 
 

@@ -30,8 +30,44 @@ DISC_RINGS, DISC_RAYS = 12, 24  # points under the rotor; within 3 mm for a 5 m 
 PointAt = Callable[[Model, Array], Array]
 """A point that turns with the mast: model and raising angles to points, shape (k, 3). [m]"""
 
-Gap = Callable[[Array], Array]
-"""Room left above what is needed, at an array of raising angles; negative: too low. [m]"""
+
+@dataclass(frozen=True)
+class Gap:
+    """Room under points that turn with the mast, beyond what is asked for.
+
+    Parameters
+    ----------
+    model : Model
+        The mast on its site.
+    points : callable
+        From raising angles, shape (k,) [rad], to the points, shape (k, n, 3). [m]
+    reach : float or ndarray, shape (n,)
+        How far each moves per angle at most; a larger one is more careful. [m/rad]
+    needed : float
+        Room asked for under each. [m]
+    """
+
+    model: Model
+    points: Callable[[Array], Array]
+    reach: float | Array
+    needed: float = 0.0
+
+    def room(self, angles: Array) -> Array:
+        """Return the least room left at each raising angle; negative: too low. [m]"""
+        return np.asarray(self._rooms(angles).min(axis=1))
+
+    def may_close(self, angles: Array, step: float) -> NDArray[np.bool_]:
+        """Tell at which angles any point may be too low within a step of the angle. [rad]
+
+        No point moves farther than its reach times the step, and on ground no steeper than 45°
+        its room changes by no more than twice that.
+        """
+        return np.asarray(~(self._rooms(angles) > 2 * self.reach * step).all(axis=1))
+
+    def _rooms(self, angles: Array) -> NDArray[np.float64]:
+        points = self.points(angles)
+        ground = self.model.ground.height(points[..., 0], points[..., 1])
+        return np.asarray(points[..., 2] - ground - self.needed)
 
 
 @dataclass(frozen=True)
@@ -69,20 +105,21 @@ def find_start(model: Model, *, trestle: float, head_clearance: float) -> StartA
         Room that head and rotor need above the ground. [m]
     """
     mast, head = model.rig.mast, model.rig.mast.head
-    low = partial(_last_low, reach=mast.reach + head_clearance)
-    collars = [low(_point_gap(model, one.height, room=COLLAR_ROOM)) for one in mast.collars]
+    reach = mast.reach + head_clearance
+    point, ball = partial(_point_gap, model, reach=reach), partial(_ball_gap, model, reach=reach)
+    collars = [_last_low(point(one.height, room=COLLAR_ROOM)) for one in mast.collars]
     bare = {
-        "ground": low(_tube_gap(model)),
-        "trestle": low(_point_gap(model, mast.length, room=trestle)),
+        "ground": _last_low(_tube_gap(model)),
+        "trestle": _last_low(point(mast.length, room=trestle)),
         "collar": max(collars, key=_nan_first, default=LOWEST),
     }
     loaded = dict(bare)
     if head:
         radius = HEAD_RADIUS + head_clearance
-        loaded["head"] = low(_ball_gap(model, head_centre, radius=radius))
+        loaded["head"] = _last_low(ball(head_centre, radius=radius))
     if head and head.rotor_radius > 0:
         radius = head.rotor_radius + head_clearance
-        loaded["rotor"] = low(_ball_gap(model, rotor_centre, radius=radius))
+        loaded["rotor"] = _last_low(ball(rotor_centre, radius=radius))
     limited_by = max(loaded, key=lambda name: _nan_first(loaded[name]))
     return StartAngle(
         angle=loaded[limited_by],
@@ -97,21 +134,14 @@ def _nan_first(angle: float) -> float:
     return math.inf if math.isnan(angle) else angle
 
 
-def _last_low(gap: Gap, *, reach: float) -> float:
+def _last_low(gap: Gap) -> float:
     """Return the highest angle at which the gap is still negative; NaN if it is unknown there.
 
     Ground farther out than the mast reaches at a steep angle does not matter, so the scan runs
     from upright downwards and stops at the first angle that is too low.
-
-    Parameters
-    ----------
-    gap : callable
-        Room left at an array of angles.
-    reach : float
-        No point under which room is asked for is farther from the hinge. [m]
     """
-    for angles in _fine_blocks(gap, reach):
-        room = gap(angles)
+    for angles in _fine_blocks(gap):
+        room = gap.room(angles)
         bad = np.flatnonzero(~(room >= 0.0))
         if bad.size == 0:
             continue
@@ -126,14 +156,10 @@ def _last_low(gap: Gap, *, reach: float) -> float:
     return LOWEST
 
 
-def _fine_blocks(gap: Gap, reach: float) -> Iterator[Array]:
-    """Yield angles downwards in fine steps, leaving out what is far above the ground.
-
-    Between two coarse steps no point moves farther than reach times the step, and on ground no
-    steeper than 45° its room changes by no more than twice that.
-    """
+def _fine_blocks(gap: Gap) -> Iterator[Array]:
+    """Yield angles downwards in fine steps, leaving out what is far above the ground."""
     coarse = np.arange(HIGHEST, LOWEST, -COARSE_STEP)
-    near = ~(gap(coarse) > 2 * reach * COARSE_STEP)
+    near = gap.may_close(coarse, COARSE_STEP)
     first = int(np.argmax(near)) if near.any() else coarse.size
     for top in coarse[max(first - 1, 0) :]:
         # One step more than the block, so that neighbouring blocks share an angle.
@@ -144,21 +170,15 @@ def _touching(gap: Gap, low: float, high: float) -> float:
     """Return where in [low: too low, high: free] the gap closes, far below any tape or level."""
 
     def room(angle: float) -> float:
-        found = float(gap(np.array([angle]))[0])
+        found = float(gap.room(np.array([angle]))[0])
         return -1.0 if math.isnan(found) else found  # unknown ground is as bad as none
 
     return root_between(room, low, high, tolerance=ANGLE_ROUNDING, not_below=True)
 
 
-def _room_above_ground(model: Model, points: Array) -> NDArray[np.float64]:
-    """Return the height of points, shape (..., 3), above the ground. [m]"""
-    return np.asarray(points[..., 2] - model.ground.height(points[..., 0], points[..., 1]))
-
-
-def _point_gap(model: Model, along: float, *, room: float) -> Gap:
+def _point_gap(model: Model, along: float, *, room: float, reach: float) -> Gap:
     """Room under the tube at one place along the mast, beyond what is asked for."""
-    needed = room + model.rig.mast.radius
-    return lambda angle: _room_above_ground(model, along * mast_direction(model, angle)) - needed
+    return _along_gap(model, np.array([along]), reach=reach, room=room)
 
 
 def foot_length(mast_length: float) -> float:
@@ -167,30 +187,39 @@ def foot_length(mast_length: float) -> float:
 
 
 def _tube_gap(model: Model) -> Gap:
-    """Room under the lowest point of the whole tube."""
+    """Room under the lowest point of the whole tube.
+
+    Each point is given the reach it has: over any place beyond its foot the tube is the higher the
+    larger the angle. So ground it clears at one angle it clears at all above, however steep.
+    """
     mast = model.rig.mast
     first = foot_length(mast.length)
-    along = np.linspace(first, mast.length, max(2, math.ceil(mast.length / POINT_SPACING) + 1))
-
-    def gap(angle: Array) -> Array:
-        points = along[np.newaxis, :, np.newaxis] * mast_direction(model, angle)[:, np.newaxis, :]
-        return np.asarray(_room_above_ground(model, points).min(axis=1) - mast.radius)
-
-    return gap
+    count = max(2, math.ceil(mast.length / POINT_SPACING) + 1)
+    along = np.linspace(first, mast.length, count)
+    return _along_gap(model, along, reach=along)
 
 
-def _ball_gap(model: Model, centre: PointAt, *, radius: float) -> Gap:
+def _along_gap(model: Model, along: Array, *, reach: float | Array, room: float = 0.0) -> Gap:
+    """Room under the tube at places along the mast."""
+
+    def points(angle: Array) -> Array:
+        axis = mast_direction(model, angle)
+        return np.asarray(along[np.newaxis, :, np.newaxis] * axis[:, np.newaxis, :])
+
+    return Gap(model, points, reach, room + model.rig.mast.radius)
+
+
+def _ball_gap(model: Model, centre: PointAt, *, radius: float, reach: float) -> Gap:
     """Room under a ball that turns with the mast.
 
     The room asked for is part of the ball, so that it holds square to sloping ground too.
     """
     offsets = _disc(radius)
 
-    def gap(angle: Array) -> Array:
-        points = centre(model, angle)[:, np.newaxis, :] + offsets[np.newaxis, :, :]
-        return np.asarray(_room_above_ground(model, points).min(axis=1))
+    def points(angle: Array) -> Array:
+        return centre(model, angle)[:, np.newaxis, :] + offsets[np.newaxis, :, :]
 
-    return gap
+    return Gap(model, points, reach)
 
 
 def _disc(radius: float) -> Array:

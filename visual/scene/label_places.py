@@ -1,12 +1,15 @@
 """A label that wants a place, and the places it may take around its point."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from visual.scene.boxes import Quad, turned_box
+
+_LEVEL = 1e-6  # turned by less is level [rad]
+_SLACK = 1.0  # a box this much farther off is still beside its point [px]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -74,9 +77,27 @@ class Place:
         """Middle of the box. [px]"""
         return np.asarray(self.box.mean(axis=0), dtype=float)
 
+    @property
+    def turn(self) -> float:
+        """Angle of the text as it was placed, clockwise; a turned wish may stand level. [rad]"""
+        along = self.box[1] - self.box[0]
+        angle = math.atan2(float(along[1]), float(along[0]))
+        return angle if abs(angle) > _LEVEL else 0.0
 
-def candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]]:
-    """Return possible places with their cost, nearest and upper right cheapest."""
+    def with_leader(self) -> "Place":
+        """Return the same place with a line from its point to its box, however short."""
+        return replace(self, leader=_leader(self.wish.at, self.box))
+
+
+Frame = tuple[float, float, float, float]
+"""Left, top, right, bottom. [px]"""
+
+
+def candidates(wish: Wish, gap: float, reach: float, frame: Frame) -> list[tuple[float, Place]]:
+    """Return possible places with their cost, nearest and upper right cheapest.
+
+    A level box that would stick out of the frame is moved in, unless it came too near its point.
+    """
     found = _along(wish)
     if wish.turn is not None and not wish.or_beside:
         return found
@@ -84,11 +105,27 @@ def candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]
     for distance in (near, 0.3 * reach, 0.55 * reach, 0.8 * reach, reach):
         for k in range(16):
             angle = k * math.pi / 8
-            box = _box_beside(wish, distance, angle)
+            box = _moved_in(_box_beside(wish, distance, angle), frame)
+            away = _distance(wish.at, box)
+            if away < 0.7 * near:
+                continue
             taste = 4.0 * (1 - math.cos(angle - math.pi / 4))
-            leader = None if distance <= near else _leader(wish.at, box)
-            found.append((distance + taste, Place(wish, box, leader)))
+            leader = None if away <= near + _SLACK else _leader(wish.at, box)
+            found.append((max(distance, away) + taste, Place(wish, box, leader)))
     return found
+
+
+def _moved_in(box: Quad, frame: Frame) -> Quad:
+    """Return an upright box moved into a frame by the shortest way."""
+    low, high = box.min(axis=0), box.max(axis=0)
+    over = np.maximum(high - frame[2:], 0.0)
+    under = np.maximum(frame[:2] - low, 0.0)
+    return np.asarray(box + np.where(under > 0, under, -over), dtype=float)
+
+
+def _distance(point: NDArray[np.float64], box: Quad) -> float:
+    """Return how far a point lies from an upright box. [px]"""
+    return float(np.linalg.norm(point - np.clip(point, box.min(axis=0), box.max(axis=0))))
 
 
 def _along(wish: Wish) -> list[tuple[float, Place]]:

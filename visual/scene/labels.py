@@ -15,6 +15,8 @@ from visual.scene.label_places import Place, Wish, candidates
 
 _RANK = 100.0  # a step of 1 in priority between alternatives is worth this much [px]
 _FOREIGN = 30.0  # a box that lies nearer to another label's point costs this much [px]
+_DOUBTFUL = 18.0  # and one that is hardly nearer to its own, this much [px]
+_DOUBT = 4.0  # hardly: less than so many gaps
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,8 @@ class Ground:
         Pieces of lines that text should not cross [px], and what crossing one costs. [px]
     points : ndarray, shape (n, 2)
         Places that have a name of their own. [px]
+    middles : ndarray, shape (n, 2)
+        Middles of what has its name on it, if there is room. [px]
     gap : float
         Free space around each box. [px]
     reach : float
@@ -75,6 +79,7 @@ class Ground:
     busy: Busy | None = field(default=None, repr=False)
     lines: Sequence[tuple[NDArray[np.float64], float]] = field(default=(), repr=False)
     points: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
+    middles: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
     gap: float = 3.0
     reach: float = 90.0
 
@@ -100,9 +105,13 @@ def lay_out(
     frame, busy, lines, gap, reach
         See `Ground`.
     """
-    own = [wish.at for wish in wishes if wish.turn is None and wish.counted]
-    points = np.array(own).reshape(-1, 2)
-    ground = Ground(frame, busy=busy, lines=lines, points=points, gap=gap, reach=reach)
+    points, middles = (
+        np.array([wish.at for wish in wishes if wish.counted and kind(wish)]).reshape(-1, 2)
+        for kind in (lambda wish: wish.turn is None, lambda wish: wish.or_beside)
+    )
+    ground = Ground(
+        frame, busy=busy, lines=lines, points=points, middles=middles, gap=gap, reach=reach
+    )
     hindrances = [np.asarray(shape, float) for shape in taken]
     places: list[Place] = []
     refused = 0
@@ -132,10 +141,13 @@ def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> 
     most = group[0].priority
     for wish in group:
         late = _RANK * (most - wish.priority)
-        offers = candidates(wish, ground.gap, ground.reach)
+        offers = candidates(wish, ground.gap, ground.reach, ground.frame)
         offers = [(cost, place) for cost, place in offers if _in_frame(place, ground.frame)]
-        extra = _disturbances([place for _, place in offers], wish, ground)
-        found += [(c + late + e, place) for (c, place), e in zip(offers, extra, strict=True)]
+        places = [place for _, place in offers]
+        foreign, doubtful = _mistakable(places, wish, ground)
+        extra = _disturbances(places, wish, ground) + _FOREIGN * foreign + _DOUBTFUL * doubtful
+        for (cost, place), more, doubt in zip(offers, extra, doubtful, strict=True):
+            found.append((cost + late + more, place.with_leader() if doubt else place))
     for _, place in sorted(found, key=lambda item: item[0]):
         if _free(place, hindrances):
             return place
@@ -154,7 +166,7 @@ def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float
 
 
 def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArray[np.float64]:
-    """Return what boxes cost for what they cover and whom they could be taken to belong to."""
+    """Return what boxes cost for what they cover."""
     cost = np.zeros(len(places))
     if not places:
         return cost
@@ -165,13 +177,35 @@ def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArra
     boxes = np.array([place.box for place in places])
     for pieces, weight in _nearby(wish, ground):
         cost += weight * np.minimum(crossings(boxes, pieces), 3)
-    if wish.turn is None and len(ground.points):
-        others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
-        own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)
-        to_box = others - np.clip(others, low[:, None], high[:, None])
-        away = np.linalg.norm(to_box, axis=2)
-        cost += _FOREIGN * (away < 0.8 * own[:, None]).any(axis=1)
     return cost
+
+
+def _mistakable(
+    places: Sequence[Place], wish: Wish, ground: Ground
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which boxes lie nearer to another label's point, and which hardly nearer to theirs."""
+    never = np.zeros(len(places), dtype=bool)
+    if wish.turn is not None or not places:
+        return never, never
+    low = np.array([place.box.min(axis=0) for place in places])
+    high = np.array([place.box.max(axis=0) for place in places])
+    own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)[:, None]
+    away = _distances(ground.points, wish, low, high)
+    covers = (_distances(ground.middles, wish, low, high) == 0.0).any(axis=1)
+    foreign = (away < 0.8 * own).any(axis=1)
+    return foreign | covers, foreign | (away < own + _DOUBT * ground.gap).any(axis=1)
+
+
+def _distances(
+    points: NDArray[np.float64],
+    wish: Wish,
+    low: NDArray[np.float64],
+    high: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return how far points other than a label's own lie from boxes, a row for each box. [px]"""
+    others = points[np.linalg.norm(points - wish.at, axis=1) > 2.0]
+    near = np.clip(others, low[:, None], high[:, None])
+    return np.asarray(np.linalg.norm(others - near, axis=2), dtype=float)
 
 
 def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:

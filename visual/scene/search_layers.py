@@ -123,7 +123,7 @@ def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     shown = terrain.west, terrain.south, terrain.east, terrain.north
     for reason in lost_reasons(found, least=_SMALL, ways=ways, shown=shown):
         yield LabelLayer(
-            role="warning" if reason.allowed else "label",
+            role="reason" if reason.allowed else "label",
             group=FOUND,
             name=reason.text.replace("\n", " "),
             text=broken(reason.text) if reason.small else reason.text,

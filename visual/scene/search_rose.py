@@ -223,7 +223,7 @@ def _words(rose: "Rose", ring: _Ring) -> "Iterator[AnyLayer]":
         yield _label(
             text,
             ring.at(middle, _WORDS + _ASIDE * abs(math.sin(middle))),
-            role="label" if cause is None else "warning",
+            role="label" if cause is None else "reason",
             priority=5 + (last - first) / rose.bearings.size,
         )
 

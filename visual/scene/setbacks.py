@@ -24,10 +24,12 @@ _SMOOTH = 0.05  # outlines are simplified by this much [m]
 _OWN = 0.02  # a setback from a boundary does not follow the boundary itself [m]
 # Shares of the total height; a plan is about 3.8 of them wide:
 _TICK, _APART = 0.055, 0.10  # length and distance of the ticks
-_BESIDE = 0.045  # a name stands this far from its line
-_NAME = 0.62  # and needs about this much of it
+_BESIDE = (0.045, 0.10)  # a name stands this far from its line: beside it, or past ticks there
+_PAST = 0.5  # which is as good as a place so much farther from the base
+_LETTER, _LONGEST = 0.037, 1.0  # and needs about this much of it for each letter, at most in all
+_HALF = 0.31  # its ends are taken to be so far from its middle
 _STRAIGHT = 0.985  # chord over length of a piece that a name can follow
-_MOST_NAMES = 14
+_MOST_NAMES = 24
 
 Offer = tuple[NDArray[np.float64], NDArray[np.float64]]
 """Where a name may stand in plan, and the direction of the line there."""
@@ -62,7 +64,8 @@ def _line(
     total = model.rig.mast.total_height
     ticks = [tick for path in outline for tick in _ticks(path, rings, total)]
     yield draped_line(terrain, ticks, role="setback_comb", group="only:plan", name=text)
-    yield from _names(model, _straight_offers(outline, rings, total), text, terrain)
+    need = min(_LETTER * len(text), _LONGEST) * total
+    yield from _names(model, _straight_offers(outline, rings, total, need), text, terrain)
 
 
 def setback_words(model: Model, setbacks: Iterable[Setback]) -> dict[str, str]:
@@ -146,11 +149,21 @@ def _stations(
 
 
 def _straight_offers(
-    outline: Sequence[NDArray[np.float64]], rings: Sequence[NDArray[np.float64]], total: float
+    outline: Sequence[NDArray[np.float64]],
+    rings: Sequence[NDArray[np.float64]],
+    total: float,
+    need: float,
 ) -> list[Offer]:
-    """Return places for a name along all straight pieces, nearest to the base first."""
-    offers = [offer for path in outline for offer in _straight_places(path, rings, total)]
-    return sorted(offers, key=lambda offer: float(np.hypot(*offer[0])))
+    """Return places for a name of a length along all straight pieces, nearest to the base first.
+
+    Those close to the line come before those past the ticks of another line beside it.
+    """
+    ranked: list[tuple[float, Offer]] = []
+    for number, share in enumerate(_BESIDE):
+        for path in outline:
+            for offer in _straight_places(path, rings, need, share * total):
+                ranked.append((float(np.hypot(*offer[0])) + number * _PAST * total, offer))
+    return [offer for _, offer in sorted(ranked, key=lambda one: one[0])]
 
 
 def _names(
@@ -158,7 +171,7 @@ def _names(
 ) -> Iterator[LabelLayer]:
     """Offer places for the words of a rule, not on a roof."""
     roofs = [ring for one in model.surroundings.buildings for ring in rings_of(one.footprint)]
-    half = _NAME / 2 * model.rig.mast.total_height
+    half = _HALF * model.rig.mast.total_height
     open_offers = [offer for offer in offers if not _touches(offer, roofs, half)]
     for rank, (at, way) in enumerate(open_offers[:_MOST_NAMES]):
         place = terrain.on(float(at[0]), float(at[1]))
@@ -184,10 +197,9 @@ def _touches(offer: Offer, rings: Sequence[NDArray[np.float64]], half: float) ->
 
 
 def _straight_places(
-    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], total: float
+    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], need: float, beside: float
 ) -> list[Offer]:
     """Return places beside straight pieces, on the side where the mast may stand."""
-    need, beside = _NAME * total, _BESIDE * total
     offers: list[Offer] = []
     fine = densify(path, need / 8)
     run = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(fine, axis=0), axis=1))]

@@ -34,7 +34,7 @@ SKY_LOW: RGB = (250, 251, 250)
 GROUND_LIGHT: RGB = (255, 253, 247)
 GROUND_DARK: RGB = (170, 156, 130)
 
-Swatch = Literal["none", "line", "arrow", "comb", "area", "solid", "tree", "mark"]
+Swatch = Literal["none", "line", "arrow", "comb", "hatch", "area", "solid", "tree", "mark"]
 
 
 @dataclass(frozen=True)
@@ -212,6 +212,8 @@ ROLES: dict[str, Role] = {
     "witness": Role("", FAINT_INK, width=0.14, swatch="none"),
     "label": Role("", INK, swatch="none"),
     "warning": Role("", VERMILION, swatch="none"),
+    # words on areas in vermilion: darker, or they would not stand out from them
+    "reason": Role("", (140, 48, 0), swatch="none"),
 }
 """Role by key, in the order of the legend."""
 

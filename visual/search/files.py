@@ -139,10 +139,16 @@ def _layers(found: Found) -> Iterator[VectorLayer]:
             "works": [bool(found.works[row, column]) for row, column in spots],
             "left": [float(found.share[row, column]) for row, column in spots],
             "front": [math.degrees(found.front(row, column)) for row, column in spots],
-            "reason": [WORDS[Cause(int(found.cause[row, column]))].text for row, column in spots],
+            "reason": [_said(found, row, column) for row, column in spots],
         },
     )
     yield from _place_layers(found)
+
+
+def _said(found: Found, row: int, column: int) -> str:
+    """Return what is tightest at a place that works, or stops one that does not, in words."""
+    words = WORDS[Cause(int(found.cause[row, column]))]
+    return words.tight if found.works[row, column] else words.text
 
 
 def _place_layers(found: Found) -> Iterator[VectorLayer]:

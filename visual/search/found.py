@@ -74,7 +74,7 @@ class Place:
     @property
     def words(self) -> str:
         """What is tightest there, in words."""
-        return WORDS[self.cause].text
+        return WORDS[self.cause].tight
 
 
 @dataclass(frozen=True, eq=False)

@@ -70,9 +70,10 @@ def reasons_of(found: Found) -> Reasons:
     for kind, places in (("works", works), ("fails", searched & ~works)):
         for value in np.unique(found.cause[places]):
             words, here = WORDS[Cause(int(value))], places & (found.cause == value)
-            # What the rules in plan leave no base on says so with its distance, below.
-            own: Kind = "lost" if value in IN_PLAN else "works" if kind == "works" else "fails"
-            tell(own, words.check, say(words.text), here)
+            if kind == "works":
+                tell("works", words.check, say(words.tight), here)
+            else:  # what the rules in plan leave no base on says so with its distance, below
+                tell("lost" if value in IN_PLAN else "fails", words.check, say(words.text), here)
     rows, columns = np.nonzero(searched & ~works)
     x, y = found.job.place(rows, columns)
     for part in found.land.lost:

@@ -2,8 +2,8 @@
 
 import math
 import os
+import time
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -21,7 +21,7 @@ from visual.search.found import Found
 from visual.search.job import TILE, Job, make_job
 from visual.search.land import divide, land_of
 from visual.search.pool import Progress, Tell, in_threads
-from visual.search.short_list import MOST_CHECKED, short_list
+from visual.search.short_list import MOST_CHECKED, with_short_list
 from visual.search.tile import TileFound, search_tile
 
 MOST_BEARINGS = 720
@@ -88,7 +88,7 @@ def search(
     found = gather(model, job, whole, tiles)
     if found.complete:
         found = look_again(found, looks=looks, threads=threads, tell=tell)
-    return replace(found, places=short_list(found, top=top, tell=_told(tell, top)))
+    return with_short_list(found, top=top, tell=_told(tell, top))
 
 
 def look_again(found: Found, *, looks: int = LOOKS, threads: int = 1, tell: Tell) -> Found:
@@ -198,11 +198,16 @@ def _quiet(_: Progress) -> None:
 
 
 def _told(tell: Tell, top: int) -> Callable[[int, int], None]:
-    """Return what tells of the full checks; how long they take depends on how many fail."""
+    """Return what tells of the full checks; how long they take depends on how many fail.
+
+    So the time left is told from what each place that passes took so far, failing ones included.
+    """
+    start = time.monotonic()
 
     def told(passed: int, checked: int) -> None:
         most = f", {MOST_CHECKED} at most" if checked > top else ""
         note = f"{checked} checked in full{most}"
-        tell(Progress(passed, top, None, "checking the best places", note))
+        left = (time.monotonic() - start) / passed * (top - passed) if passed else None
+        tell(Progress(passed, top, left, "checking the best places", note))
 
     return told

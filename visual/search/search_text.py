@@ -29,7 +29,9 @@ def format_area(area: float, units: str) -> str:
     if units == "imperial":
         acres = area / ACRE
         return f"{acres:.2f} acres" if acres >= 0.25 else f"{area / SQUARE_FOOT:,.0f} sq ft"
-    return f"{area / HECTARE:.2f} ha" if area >= 1000 else f"{area:.0f} m²"
+    if area >= 1000:
+        return f"{area / HECTARE:.2f} ha"
+    return f"{area:.0f} m²" if area >= 10 else f"{area:.1f} m²"
 
 
 def format_share(share: float) -> str:

@@ -172,15 +172,57 @@ export interface Sunlight {
   note: string;
 }
 
+/** The verdict in words. */
+export interface Verdict {
+  stops: boolean;
+  /** Fits the head of the page. */
+  short: string;
+  /** What stops it, a clause each. */
+  wrong: string[];
+  more: string[];
+}
+
+/** Something that stands around, and the finding that leads there. */
+export interface NearThing {
+  name: string;
+  finding: number | null;
+  status: Status | null;
+  text: BothUnits;
+}
+
+export interface Answer {
+  key: string;
+  question: string;
+  lead: BothUnits;
+  more: BothUnits[];
+  things: NearThing[];
+}
+
 export interface Brief {
-  /** From the ground to the highest point of the rotor, to the mast top; and how far a fall reaches. */
-  total: Record<Units, string>;
-  mast: Record<Units, string>;
-  reach: Record<Units, string>;
-  /** What a falling mast can reach: numbers of findings, each with it in words. */
-  falls: { finding: number; text: Record<Units, string> }[];
-  when: string | null;
-  contact: string | null;
+  verdict: Verdict;
+  answers: Answer[];
+  /** What no check is there for, and what the site file does not know. */
+  never: string[];
+  unknown: string[];
+}
+
+/** A text, or one for each system of units. */
+export type Cell = string | BothUnits;
+
+export interface TableData {
+  title: string;
+  head: string[];
+  rows: Cell[][];
+  note: string;
+}
+
+/** What goes on paper besides the answers. */
+export interface PaperData {
+  /** Plans, north up; they are no views of the screen. */
+  views: ViewData[];
+  /** Where the base is. */
+  place: string[];
+  tables: Record<string, TableData>;
 }
 
 export interface PageData {
@@ -199,6 +241,7 @@ export interface PageData {
   verdict: Record<Status, number>;
   /** What a neighbour asks first; only in the page to send. */
   brief?: Brief;
+  paper?: PaperData;
   roles: Record<string, Role>;
   groups: { key: string; word: string }[];
   around: { offset: Triple; ground: GroundData; layers: Layer[] };

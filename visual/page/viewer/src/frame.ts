@@ -3,18 +3,19 @@
 import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
 import { button, element } from "./dom.ts";
-import type { PageData, Status } from "./data.ts";
+import type { PageData } from "./data.ts";
 import { InHand } from "./in-hand.ts";
 import { InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
+import { Paper } from "./paper.ts";
+import { snapshot } from "./paper-picture.ts";
 import { Pointing } from "./pointing.ts";
 import { RaiseSlider } from "./raise.ts";
-import { Show, legend, unitsChoice, viewButtons } from "./show.ts";
-import { STATUSES, statusSign } from "./status.ts";
-import { findingsTable } from "./table.ts";
+import { Show, unitsChoice, viewButtons } from "./show.ts";
 import { Tape } from "./tape.ts";
+import { badgeParts } from "./verdict.ts";
 import { Viewer } from "./viewer.ts";
 
 export interface Panel {
@@ -48,7 +49,7 @@ export class Frame {
   private readonly controls: HTMLElement[];
   private readonly stamp = element("p", "hm-stamp");
   private readonly head = element("header", "hm-head");
-  private readonly paper = element("section", "hm-paper");
+  private readonly paper: Paper;
 
   constructor(host: HTMLElement, data: PageData) {
     const scene = element("main", "hm-scene");
@@ -74,7 +75,10 @@ export class Frame {
     this.pointing.isBusy = () => this.tape.on;
     this.raise = new RaiseSlider(this.viewer);
     this.raise.began = () => this.pointing.hide();
-    this.root.append(this.raise.root, this.paper);
+    this.paper = new Paper(this.viewer, this.lettering, () => this.short, () => saidOf(this.viewer));
+    this.root.append(this.raise.root, this.paper.root);
+    // what is said about the forces stands under what is said about the page
+    new ResizeObserver(() => scene.style.setProperty("--stamp", `${this.stamp.offsetHeight}px`)).observe(this.stamp);
     this.viewer.covered = () => ({ top: this.stamp.offsetHeight, bottom: 0 });
     this.furnish(scene);
     this.viewer.fitView();
@@ -150,7 +154,6 @@ export class Frame {
     this.viewer.on("units", () => this.fillStamp());
     this.viewer.on("angle", () => this.viewer.view?.eyeLevel && this.fillStamp());
     this.open(this.short ? "short" : this.isNarrow() ? null : "findings");
-    addEventListener("beforeprint", () => this.toPaper());
   }
 
   private tabKey(event: KeyboardEvent): void {
@@ -165,10 +168,10 @@ export class Frame {
   }
 
   private fillHead(): void {
-    const { site, verdict } = this.viewer.data;
+    const { site } = this.viewer.data;
     const title = element("h1", "hm-title", site.name);
-    const press = (): void => this.open("findings");
-    const badge = element("button", "hm-verdict", ...badgeParts(verdict));
+    const press = (): void => this.open(this.short ? "short" : "findings");
+    const badge = element("button", "hm-verdict", ...badgeParts(this.viewer.data));
     badge.type = "button";
     badge.addEventListener("click", press);
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
@@ -206,41 +209,14 @@ export class Frame {
     return body;
   }
 
-  /** Put the scene as it is seen, the findings and the cautions on paper. */
+  /** Put everything on paper. */
   toPaper(): void {
-    const { viewer } = this;
-    const { site } = viewer.data;
-    const said = saidOf(viewer);
-    const image = element("img");
-    image.src = this.snapshot();
-    image.alt = `The site${viewer.view ? `: ${viewer.view.word}` : ""}`;
-    const angle = viewer.angle === "standing" ? "mast standing" : `mast at ${viewer.angle.toFixed(1)}°`;
-    this.paper.replaceChildren(
-      element("h1", "", site.name),
-      element("p", "", [viewer.view?.word ?? "", angle, site.date, said.standing].filter(Boolean).join(" · ")),
-      image,
-      element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
-      ...(this.short ? [this.short.onPaper] : []),
-      legend(viewer),
-      findingsTable(viewer.data, viewer.units),
-      element("p", "", [...said.notes, site.program].join(" · ")),
-    );
+    this.paper.fill();
   }
 
   /** The scene with its lettering as a picture. */
   snapshot(): string {
-    const { viewer } = this;
-    viewer.stage.draw();
-    const { canvas } = viewer.stage;
-    const sheet = document.createElement("canvas");
-    [sheet.width, sheet.height] = [canvas.width, canvas.height];
-    const ink = sheet.getContext("2d");
-    if (!ink) return "";
-    ink.fillStyle = viewer.stage.eye.stand.flat ? "#ffffff" : "#eef3f6";
-    ink.fillRect(0, 0, sheet.width, sheet.height);
-    ink.drawImage(canvas, 0, 0);
-    ink.drawImage(this.lettering.canvas, 0, 0, sheet.width, sheet.height);
-    return sheet.toDataURL("image/png");
+    return snapshot(this.viewer, this.lettering);
   }
 }
 
@@ -267,18 +243,4 @@ function firstHint(root: HTMLElement): HTMLElement {
 function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
   const { site } = viewer.data;
   return viewer.units === site.units ? site : site.other;
-}
-
-function badgeParts(verdict: Record<Status, number>): Node[] {
-  const some = STATUSES.filter((status) => status !== "ok" && verdict[status] > 0);
-  if (some.length === 0) return [statusSign("ok"), element("span", "", "nothing stops")];
-  const words: Record<Status, (n: number) => string> = {
-    stop: (n) => (n === 1 ? "1 stops" : `${n} stop`),
-    "not checked": (n) => `${n} not checked`,
-    caution: (n) => (n === 1 ? "1 needs care" : `${n} need care`),
-    ok: () => "",
-  };
-  const parts = some.map((status) => element("span", `hm-badge-${status.replace(" ", "-")}`, statusSign(status), ` ${words[status](verdict[status])}`));
-  if (verdict.stop > 0) return parts;
-  return [element("span", "", statusSign("ok"), " nothing stops"), ...parts];
 }

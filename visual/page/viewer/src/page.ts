@@ -4,7 +4,9 @@ import type { Angle } from "./rig.ts";
 import type { PageData } from "./data.ts";
 import { element } from "./dom.ts";
 import { Frame } from "./frame.ts";
+import { neverChecked } from "./brief.ts";
 import { findingsTable } from "./table.ts";
+import { verdictInFull } from "./verdict.ts";
 
 async function start(): Promise<void> {
   const host = document.getElementById("hillmast-page");
@@ -37,6 +39,7 @@ function inWords(host: HTMLElement, data: PageData): void {
   const { site } = data;
   const cautions = `Planning aid, not a stamped design. ${site.standing} ${site.cautions.join(" ")}`;
   const words = element("div", "hm-words", element("h1", "", site.name), element("p", "", cautions));
+  if (data.brief) words.append(verdictInFull(data.brief.verdict), neverChecked(data.brief));
   words.append(findingsTable(data, site.units));
   host.replaceChildren(words);
 }

@@ -6,7 +6,7 @@ import type { Lettering } from "./lettering.ts";
 import type { Units } from "./data.ts";
 import type { Role } from "./layer-data.ts";
 import { SunLight } from "./sun.ts";
-import { ONE_VIEW, type Viewer } from "./viewer.ts";
+import { ASKED_FOR, ONE_VIEW, type Viewer } from "./viewer.ts";
 
 export class Show {
   readonly root = element("div", "hm-show");
@@ -89,16 +89,28 @@ function groupsThere(viewer: Viewer): Set<string> {
   return found;
 }
 
+/** The legend of a plan on paper: what stands, and nothing of the raise. */
+export function standingLegend(viewer: Viewer): HTMLElement {
+  const { around, layers, rig } = viewer.data;
+  const all = [...around.layers, ...layers, ...rig.mast, ...rig.standing].filter((one) => ![...ONE_VIEW, ...ASKED_FOR].includes(one.group));
+  return legendOf(viewer, new Set(all.map((one) => one.role)));
+}
+
 /** One entry for each word of the legend that is in the scene. */
 export function legend(viewer: Viewer): HTMLElement {
-  const { around, layers, rig, roles } = viewer.data;
+  const { around, layers, rig } = viewer.data;
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
   const used = new Set(all.filter((one) => !ONE_VIEW.includes(one.group)).map((one) => one.role));
   for (const track of rig.tracks) for (const role of track.roles) used.add(role);
   for (const one of viewer.data.approaches) used.add(one.role).add(one.reach ? "rotor_reach" : one.role);
   if (viewer.data.forces) for (const role of ["force", "force_inside"]) used.add(role);
+  return legendOf(viewer, used);
+}
+
+function legendOf(viewer: Viewer, used: ReadonlySet<string>): HTMLElement {
   const list = element("ul", "hm-legend");
   const written = new Set<string>();
+  const { roles } = viewer.data;
   for (const [key, role] of Object.entries(roles)) {
     if (!used.has(key) || !role.word || role.swatch === "none" || written.has(role.word)) continue;
     written.add(role.word);

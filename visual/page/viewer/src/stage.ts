@@ -140,6 +140,13 @@ export class Stage {
     return Math.max(0.7, 0.9 / this.renderer.getPixelRatio());
   }
 
+  /** Draw at another size than that of the window. */
+  size({ width, height, ratio }: { width: number; height: number; ratio: number }): void {
+    Object.assign(this, { width, height });
+    this.renderer.setPixelRatio(ratio);
+    this.renderer.setSize(width, height);
+  }
+
   private fit(): void {
     if (!this.started) return;
     const [width, height] = [Math.max(1, this.host.clientWidth), Math.max(1, this.host.clientHeight)];

@@ -27,7 +27,7 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-const ASKED_FOR = ["forces", "distances"];
+export const ASKED_FOR = ["forces", "distances"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -288,7 +288,8 @@ export class Viewer {
     this.applyGroups();
   }
 
-  private applyGroups(): void {
+  /** Show and hide what belongs to each group, as the view and the reader want it. */
+  applyGroups(): void {
     const all = [...this.data.groups.map((one) => one.key), ...ONE_VIEW, "mast"];
     for (const group of all) {
       for (const drawn of this.things.all) drawn.show(group, this.isShown(group));
