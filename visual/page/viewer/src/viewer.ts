@@ -2,13 +2,12 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { Layer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
-import { marksOf, type Sign } from "./signs.ts";
+import { type Sign, signsOf } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
@@ -208,15 +207,8 @@ export class Viewer {
   }
 
   /** Labels and marks that are to be drawn now, each where it is. */
-  *signs(): Generator<Sign> {
-    for (const more of this.extras) yield* more();
-    const offset = new Vector3(...this.data.around.offset);
-    for (const layer of this.data.around.layers) yield* this.placed(layer, offset);
-    for (const layer of this.data.layers) yield* this.placed(layer);
-    for (const layer of this.data.rig.mast) yield* this.placed(layer);
-    if (this.angle !== "standing") {
-      for (const layer of this.data.rig.lifting) yield* this.placed(layer);
-    }
+  signs(): Generator<Sign> {
+    return signsOf(this);
   }
 
   /** What is known of a thing by its group and name. */
@@ -227,17 +219,6 @@ export class Viewer {
   isShown(group: string): boolean {
     if (ONE_VIEW.includes(group)) return this.view?.shows.includes(group) ?? false;
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
-  }
-
-  private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
-    if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
-    if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
-      const at = this.rig.turned(layer);
-      yield { layer, at: offset ? at.add(offset) : at };
-    }
-    if (layer.kind === "mark") {
-      for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
-    }
   }
 
   private enterView(view: ViewData): void {
