@@ -2,12 +2,13 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
+import type { LabelLayer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
-import { type Sign, signsOf } from "./signs.ts";
+import { type Sign, Signs } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
@@ -25,7 +26,7 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-export const ASKED_FOR = ["forces"];
+export const ASKED_FOR = ["forces", "distances"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -43,9 +44,12 @@ export class Viewer {
   covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
+  /** Says more than the name of a thing where it stands, if it knows more. */
+  rename: (layer: LabelLayer) => LabelLayer = (layer) => layer;
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
+  private readonly signing = new Signs(this);
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
@@ -147,14 +151,14 @@ export class Viewer {
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
     this.bring(view.shows);
+    this.tell("view", view.name); // what is said about a view covers some of its picture
     const stand = standOf(view, width / height, coveredShare(this.covered(), height));
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
-    this.tell("view", view.name);
   }
 
   /** Switch on what a view is about, and off what the one before it was about. */
   private bring(groups: readonly string[]): void {
-    for (const group of this.brought) if (!groups.includes(group)) this.hidden.add(group);
+    for (const group of this.brought) this.hidden.add(group);
     this.brought.clear();
     for (const group of groups) if (this.hidden.delete(group)) this.brought.add(group);
     this.applyGroups();
@@ -187,8 +191,10 @@ export class Viewer {
       this.view = null;
       this.tell("view", null);
     }
-    this.stage.cut.normal.set(0, 0, 1);
-    this.stage.cut.constant = 1e6;
+    for (const plane of [this.stage.cut, this.stage.far]) {
+      plane.normal.set(0, 0, 1);
+      plane.constant = 1e6;
+    }
     this.applyGroups();
   }
 
@@ -208,7 +214,12 @@ export class Viewer {
 
   /** Labels and marks that are to be drawn now, each where it is. */
   signs(): Generator<Sign> {
-    return signsOf(this);
+    return this.signing.now();
+  }
+
+  /** What a person does not see of the mast from the place of the view, in words. */
+  get seenOfMast(): string {
+    return this.signing.seenOfMast;
   }
 
   /** What is known of a thing by its group and name. */
@@ -224,10 +235,10 @@ export class Viewer {
   private enterView(view: ViewData): void {
     if (this.view !== view) return;
     if (view.clip) {
-      this.stage.cut.setFromNormalAndCoplanarPoint(
-        new Vector3(...view.clip.normal),
-        new Vector3(...view.clip.at),
-      );
+      const [normal, at] = [new Vector3(...view.clip.normal), new Vector3(...view.clip.at)];
+      this.stage.cut.setFromNormalAndCoplanarPoint(normal, at);
+      at.addScaledVector(normal, view.clip.depth);
+      this.stage.far.setFromNormalAndCoplanarPoint(normal.negate(), at);
     }
     this.applyGroups();
   }
