@@ -179,10 +179,14 @@ export class Viewer {
     if (view.angle !== null) this.chosen = false;
   }
 
-  /** Go to a stand, its target in the middle of what is not covered; at once where motion is not wanted. */
+  /** Go to a stand; at once where motion is not wanted. */
   fly(stand: Stand, seconds: number): void {
-    const clear = lifted(stand, coveredShare(this.covered(), this.stage.height));
-    this.stage.eye.fly(clear, calm() ? 0 : seconds);
+    this.stage.eye.fly(stand, calm() ? 0 : seconds);
+  }
+
+  /** The same stand with its target in the middle of what nothing lies over. */
+  inTheClear(stand: Stand): Stand {
+    return lifted(stand, coveredShare(this.covered(), this.stage.height));
   }
 
   /** The same camera, but no longer a named view: nothing is cut open. */
