@@ -6,9 +6,10 @@ import tomllib
 
 import pytest
 
-from visual.app import answer, worker
+from visual.app import worker
 from visual.app.desk import Desk
 from visual.app.running import start
+from visual.app.work_out import work_out
 from visual.checks import assess, results_document
 from visual.model import load_model
 
@@ -65,7 +66,7 @@ def view(copy_site, coarse, viewer_built, chromium):
 @pytest.fixture
 def anew(monkeypatch):
     """Work out every state from the files: answers that other tests know name files of theirs."""
-    monkeypatch.setattr(worker, "work_out", answer.work_out)
+    monkeypatch.setattr(worker, "work_out", work_out)
 
 
 def until(page, expression, *, seconds=60):

@@ -55,6 +55,8 @@ def test_a_finger_drags_a_handle_and_a_tap_moves_nothing(phone):
     slide(phone, "anchor left", (20, 0), (40, 0))
     phone.until(f"window.hillmast.session.version > {version}")
     phone.quiet()
+    drawn = "window.hillmast.live.frame.viewer.data.live.version"
+    phone.until(f"{drawn} === window.hillmast.session.version")  # the picture follows the answer
     after = place_of(phone, "left")
     per_pixel = phone(
         "(({ stage }) => stage.eye.perPixel(stage.height))(window.hillmast.live.frame.viewer)"

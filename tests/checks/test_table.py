@@ -38,12 +38,12 @@ def test_never_wider_than_100_columns(units, unit, status):
 def test_numbers_are_never_cut(units):
     """Any length a site can have fits its column; only the subject is shortened."""
     for value in (-0.001, 0.0254, -17.3, 152.4, 999.99, -1234.5678):
-        row = texts([Finding("clearance", "mast to barn", "ok", value, value, "m")], units)[2]
+        row = texts([Finding("clearance", "mast to barn", "ok", value, value, unit="m")], units)[2]
         assert "…" not in row
 
 
 def test_columns_line_up():
-    findings = [extreme("m"), Finding("gin tip", "gin pole", "ok", 1.0, 2.0, "m", angle=45.0)]
+    findings = [extreme("m"), Finding("gin tip", "gin pole", "ok", 1.0, 2.0, unit="m", angle=45.0)]
     rows = texts(findings, "metric")
     head = rows[0]
     short = next(row for row in rows if "gin tip" in row)
@@ -72,7 +72,7 @@ def test_not_checked_reads_differently_from_ok():
 
 
 def test_metric_and_imperial():
-    finding = Finding("setback", "base to road", "ok", 15.24, 3.048, "m")
+    finding = Finding("setback", "base to road", "ok", 15.24, 3.048, unit="m")
     assert "15.24 m" in texts([finding], "metric")[2]
     assert "50 ft" in texts([finding], "imperial")[2]
 
@@ -106,3 +106,9 @@ def test_worst_first():
 )
 def test_status_of_a_margin(margin, status):
     assert status_of_margin(margin, near=0.5) == status
+
+
+def test_what_was_not_given_is_named_by_its_key_for_whoever_edits_the_file():
+    missed = not_checked("loads", "shackles", say("not given"), missing="tow.shackle_load")
+    shown = " ".join(texts([missed], "metric"))
+    assert "not given; give tow.shackle_load in the site file" in shown

@@ -154,8 +154,16 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
     number = names.index(key)
     buttons.nth(number).click()
     assert page.angle() == pytest.approx(finding.angle)
-    target = page("hillmast.viewer.stage.eye.stand.target.toArray()")
-    np.testing.assert_allclose(target, finding.where, atol=1e-6)
+    page("hillmast.viewer.stage.draw()")
+    where = [float(value) for value in finding.where]
+    *pixel, width, height, top, bottom = page(
+        f"(() => {{ const v = hillmast.viewer;"
+        f"const at = v.place('mast top').clone().set(...{where});"
+        "const { top, bottom } = v.covered();"
+        "return [...v.pixel(at).toArray(), v.stage.width, v.stage.height, top, bottom] })()"
+    )
+    middle = [width / 2, (top + height - bottom) / 2]
+    np.testing.assert_allclose(pixel, middle, atol=3.0, err_msg="in the middle of what is free")
     assert buttons.nth(number).get_attribute("aria-pressed") == "true"
 
 

@@ -69,7 +69,7 @@ export class Findings {
     viewer.leaveView();
     if (finding.angle !== null) viewer.setAngle(finding.angle);
     if (this.apart?.(finding, seconds)) this.press();
-    else if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
+    else if (finding.where) viewer.fly(viewer.inTheClear(standBefore(viewer, new Vector3(...finding.where))), seconds);
     else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
     this.press();
   }

@@ -179,7 +179,8 @@ export class Elsewhere {
 
   /** Look at all of the land that is not lost. */
   private flyOver(grid: Grid): void {
-    const { stage } = this.frame.viewer;
+    const { viewer } = this.frame;
+    const { stage } = viewer;
     const moved = this.moved();
     const [first, last] = grid.extent();
     const [a, b] = [grid.at(...first), grid.at(...last)];
@@ -188,7 +189,7 @@ export class Elsewhere {
     const opening = (28 * Math.PI) / 180;
     const narrow = Math.min(1, stage.width / stage.height);
     const stand = { target: middle, bearing: Math.PI, height: 0.95, fieldOfView: opening, flat: false, rise: 0, standing: false };
-    this.frame.viewer.leaveView();
-    this.frame.viewer.fly({ ...stand, distance: (0.95 * half) / Math.tan(opening / 2) / narrow }, 0.9);
+    viewer.leaveView();
+    viewer.fly(viewer.inTheClear({ ...stand, distance: (0.95 * half) / Math.tan(opening / 2) / narrow }), 0.9);
   }
 }

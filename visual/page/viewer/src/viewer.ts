@@ -2,14 +2,13 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { LabelLayer, Layer } from "./layer-data.ts";
+import type { LabelLayer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import { CUT, type Looks } from "./layers.ts";
+import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
-import { seenFrom, seenWords } from "./person.ts";
-import { marksOf, type Sign } from "./signs.ts";
+import { type Sign, Signs } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
@@ -50,7 +49,7 @@ export class Viewer {
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
-  private seen: { key: string; data: PageData; words: string } | null = null;
+  private readonly signing = new Signs(this);
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
@@ -180,10 +179,14 @@ export class Viewer {
     if (view.angle !== null) this.chosen = false;
   }
 
-  /** Go to a stand, its target in the middle of what is not covered; at once where motion is not wanted. */
+  /** Go to a stand; at once where motion is not wanted. */
   fly(stand: Stand, seconds: number): void {
-    const clear = lifted(stand, coveredShare(this.covered(), this.stage.height));
-    this.stage.eye.fly(clear, calm() ? 0 : seconds);
+    this.stage.eye.fly(stand, calm() ? 0 : seconds);
+  }
+
+  /** The same stand with its target in the middle of what nothing lies over. */
+  inTheClear(stand: Stand): Stand {
+    return lifted(stand, coveredShare(this.covered(), this.stage.height));
   }
 
   /** The same camera, but no longer a named view: nothing is cut open. */
@@ -214,15 +217,13 @@ export class Viewer {
   }
 
   /** Labels and marks that are to be drawn now, each where it is. */
-  *signs(): Generator<Sign> {
-    for (const more of this.extras) yield* more();
-    const offset = new Vector3(...this.data.around.offset);
-    for (const layer of this.data.around.layers) yield* this.placed(layer, offset);
-    for (const layer of this.data.layers) yield* this.placed(layer);
-    for (const layer of this.data.rig.mast) yield* this.placed(layer);
-    if (this.angle !== "standing") {
-      for (const layer of this.data.rig.lifting) yield* this.placed(layer);
-    }
+  signs(): Generator<Sign> {
+    return this.signing.now();
+  }
+
+  /** What a person does not see of the mast from the place of the view, in words. */
+  get seenOfMast(): string {
+    return this.signing.seenOfMast;
   }
 
   /** What is known of a thing by its group and name. */
@@ -233,48 +234,6 @@ export class Viewer {
   isShown(group: string): boolean {
     if (ONE_VIEW.includes(group)) return this.view?.shows.includes(group) ?? false;
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
-  }
-
-  /** No name without its thing: what a cut leaves out, or hides behind it, is not named. */
-  private isLabelled(layer: LabelLayer, at: Vector3): boolean {
-    const { view, stage } = this;
-    if (view?.eyeLevel) return layer.choice === "mast" || layer.choice.startsWith("building ");
-    if (!view?.clip || !CUT.has(layer.group)) return true;
-    if (stage.cut.distanceToPoint(at) < 0 || stage.far.distanceToPoint(at) < 0) return false;
-    const front = stage.cut.projectPoint(at, new Vector3());
-    const ground = this.ground.mesh.position;
-    return !(this.ground.height(front.x - ground.x, front.y - ground.y) + ground.z > at.z);
-  }
-
-  /** In what a person sees the mast's name says so if it is hidden. */
-  private asSeen(layer: LabelLayer): LabelLayer {
-    const said = layer.choice === "mast" ? this.seenOfMast : "";
-    if (!said) return this.rename(layer);
-    const text = said.startsWith("partly") ? `${layer.text}\n${said}` : `mast: ${said}`;
-    const other = said.startsWith("partly") ? `${layer.other ?? layer.text}\n${said}` : text;
-    return { ...layer, text, other };
-  }
-
-  /** What a person does not see of the mast from the place of the view, in words. */
-  get seenOfMast(): string {
-    if (!this.view?.eyeLevel) return "";
-    const key = `${this.view.name} ${this.angle} ${this.rig.firstRaise} ${this.isShown("buildings")}`;
-    if (this.seen?.key !== key || this.seen.data !== this.data) {
-      this.seen = { key, data: this.data, words: seenWords(seenFrom(this, new Vector3(...this.view.eye))) };
-    }
-    return this.seen.words;
-  }
-
-  private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
-    if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
-    if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
-      const at = this.rig.turned(layer);
-      if (offset) at.add(offset);
-      if (this.isLabelled(layer, at)) yield { layer: this.asSeen(layer), at };
-    }
-    if (layer.kind === "mark") {
-      for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
-    }
   }
 
   private enterView(view: ViewData): void {
