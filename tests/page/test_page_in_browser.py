@@ -160,7 +160,7 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
 
 
 def test_the_findings_are_a_table_too(page, report):
-    rows = page.page.locator(".hm-findings tbody tr")
+    rows = page.page.locator(".hm-findings > .hm-as-table tbody tr")
     assert rows.count() == len(report.findings)
     assert report.findings[0].status in rows.first.text_content()
 

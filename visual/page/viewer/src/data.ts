@@ -48,7 +48,8 @@ export interface Band {
 export interface ChartData {
   title: string;
   curves: Curve[];
-  limits: { name: string; values: Packed }[];
+  /** What the pull must stay below, and what that rests on. */
+  limits: { name: string; about?: BothUnits; values: Packed }[];
   bands: Band[];
   series: Series[];
   /** The same of the first raise, without the head; null if there is but one raise. */
@@ -70,6 +71,10 @@ export interface Finding {
   gap: [Triple, Triple] | null;
   message: BothUnits;
   basis: string;
+  /** Who asks for it. */
+  reader: "permit" | "crew" | "rest";
+  /** The line whose length it is about, where that is one on the ground; `key` as in `Nearby`. */
+  apart?: { key: string; ends: [Triple, Triple]; length: BothUnits } | null;
   /** Key of the site file that would let it be checked; empty if there is none. */
   missing: string;
 }
@@ -93,7 +98,25 @@ export interface ViewData {
   hides: string[];
   /** Points that must be seen whatever the shape of the picture. */
   fits: Triple[] | null;
-  clip?: { at: Triple; normal: Triple };
+  /** A cut; what lies farther behind it than `depth` is left out. [m] */
+  clip?: { at: Triple; normal: Triple; depth: number };
+  /** What is left out so, each with how far behind it stands. */
+  leftOut?: { name: string; text: BothUnits }[];
+}
+
+/** What stands near, and how far it is from the mast's foot. */
+export interface Nearby {
+  /** Group and name of its layer. */
+  key: string;
+  name: string;
+  kind: string;
+  /** From the foot of the mast to the nearest place of it. */
+  ends: [Triple, Triple];
+  text: BothUnits;
+  /** The same with the word from where. */
+  said: BothUnits;
+  /** Points that show it. */
+  fits: Triple[];
 }
 
 /** The nearest that anything comes to one obstacle. */
@@ -184,6 +207,8 @@ export interface Brief {
   /** What no check is there for, and what the site file does not know. */
   never: string[];
   unknown: string[];
+  /** Words of the trade, explained. */
+  words: { word: string; means: string }[];
 }
 
 /** A text, or one for each system of units. */
@@ -230,6 +255,7 @@ export interface PageData {
   chart: ChartData;
   findings: Finding[];
   approaches: Approach[];
+  nearby?: Nearby[];
   forces: ForcesData | null;
   views: ViewData[];
   facts?: Record<string, Fact>;

@@ -14,12 +14,15 @@ export class RaiseSlider {
   readonly root = element("section", "hm-raise");
   private readonly viewer: Viewer;
   private readonly track = element("div", "hm-track");
-  private readonly play = element("button", "hm-play");
+  private readonly playWord = element("span", "");
+  private readonly play = element("button", "hm-play", this.playWord);
   private readonly up = element("button", "hm-standing", "Stand it up");
   private readonly bare = element("button", "hm-bare", "Bare mast");
   private readonly numbers = element("div", "hm-numbers");
   private readonly chart: RaiseChart;
   private playing = 0;
+  /** Told when the raise begins to play. */
+  began: () => void = () => {};
 
   constructor(viewer: Viewer) {
     this.viewer = viewer;
@@ -55,6 +58,7 @@ export class RaiseSlider {
     const began = performance.now();
     const turn = ++this.run;
     this.playing = turn;
+    this.began();
     this.label();
     const step = (now: number): void => {
       if (this.playing !== turn) return;
@@ -142,6 +146,7 @@ export class RaiseSlider {
   private label(): void {
     const playing = this.playing !== 0;
     this.play.setAttribute("aria-label", playing ? "Pause" : "Play the raise");
+    this.playWord.textContent = playing ? "Pause" : "Raise it";
     this.play.classList.toggle("hm-is-playing", playing);
   }
 }
