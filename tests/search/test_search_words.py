@@ -8,13 +8,14 @@ import pytest
 from shapely.geometry import LineString, Point, box
 
 from visual.checks import assess
+from visual.frame import make_frame
 from visual.scene.layers import LabelLayer, MarkLayer, TableLayer
 from visual.scene.search_layers import search_layers, search_terrain
 from visual.search.causes import IN_PLAN, WORDS, Cause
 from visual.search.found import Place
 from visual.search.reasons import NOTHING, reasons_of
 from visual.search.run import search
-from visual.search.search_text import search_lines
+from visual.search.search_text import format_spot, search_lines
 from visual.site import Feature
 
 FEATURES = (
@@ -80,6 +81,19 @@ def test_what_nobody_could_judge_is_named_and_counted(found):
         one for one in search_layers(found, search_terrain(found)) if isinstance(one, TableLayer)
     )
     assert "not judged: old hut" in table.note
+
+
+@pytest.mark.parametrize(
+    ("crs", "place", "written"),
+    [
+        ("EPSG:4326", (-2.2004763, 53.3587714), ("-2.200476", "53.358771")),
+        ("EPSG:32630", (553210.04, 5912480.0), ("553210.0", "5912480.0")),
+        ("local", (3.04, -4.0), ("3.0", "-4.0")),
+    ],
+)
+def test_places_are_written_so_finely_that_they_are_found(crs, place, written):
+    frame = make_frame(crs=crs, easting=place[0], northing=place[1], height=0.0, date=None)
+    assert format_spot(frame, *place) == written
 
 
 def test_the_map_of_the_hill_says_why_land_is_lost_and_marks_where_the_mast_was_to_stand(hill):

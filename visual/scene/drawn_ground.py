@@ -33,11 +33,15 @@ def drawn_ground(report: Report, bounds: tuple[float, float, float, float]) -> T
     bounds : tuple of float
         West, south, east and north end. [m]
     """
-    return _thinned(report.model, bounds, worked_on=tuple(_working(report)))
+    whole = sampled_ground(report.model.ground, bounds)
+    away = _looked_at_from(report.model, whole)
+    return _thinned(report.model, whole, away, worked_on=tuple(_working(report)))
 
 
 def searched_ground(model: Model, bounds: tuple[float, float, float, float]) -> ThinTerrain:
-    """Return the ground of a search for pictures: as `drawn_ground`, without ground worked on.
+    """Return the ground of a search for pictures, which are taken from as far as it is wide.
+
+    It is exact within 2 m of what stands on the ground; see `drawn_ground`.
 
     Parameters
     ----------
@@ -46,14 +50,16 @@ def searched_ground(model: Model, bounds: tuple[float, float, float, float]) -> 
     bounds : tuple of float
         West, south, east and north end. [m]
     """
-    return _thinned(model, bounds, worked_on=())
+    whole = sampled_ground(model.ground, bounds)
+    away = np.full(whole.heights.shape, max(whole.east - whole.west, whole.north - whole.south))
+    return _thinned(model, whole, away, worked_on=())
 
 
 def _thinned(
-    model: Model, bounds: tuple[float, float, float, float], *, worked_on: Sequence[Points]
+    model: Model, whole: Terrain, away: NDArray[np.float64], *, worked_on: Sequence[Points]
 ) -> ThinTerrain:
-    whole = sampled_ground(model.ground, bounds)
-    allowed = QUARTER_PIXEL * _looked_at_from(model, whole)
+    """Cover sampled ground with few triangles for pictures from so far away [m]."""
+    allowed = QUARTER_PIXEL * away
     allowed[_exact(model, whole, worked_on)] = 0.0
     return ThinTerrain.thinned(whole, allowed=allowed, most=MOST_TRIANGLES)
 

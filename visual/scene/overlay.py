@@ -27,7 +27,10 @@ from visual.scene.spotter import Spotter
 from visual.scene.style import INK, PAPER, RGB, ROLES, TYPE
 
 _BARS = ("mast", "gin_pole")
-_FINE_LINES = ("contour", "contour_index", "witness", "building_edge")
+_FINE_LINES = (
+    *("contour", "contour_index", "witness", "building_edge"),
+    *("search_fails_edge", "search_unsure_edge", "search_looked"),
+)  # text may cross them
 HIDDEN = "The mast cannot be seen from here."
 
 
