@@ -115,7 +115,9 @@ def buckling_factors(
     stiffness = np.array([member.stiffness for member in members])
     held = _held(beam.stiffness, _stretches(members, len(thrust)), stiffness * pulling)
     bent = _bent(beam)
-    stiff = np.setdiff1d(np.arange(2, beam.size), bent)
+    bends = np.zeros(beam.size, dtype=bool)
+    bends[bent] = True
+    stiff = 2 + np.flatnonzero(~bends[2:])
     # Only what bends is softened. With it last, the end of the Cholesky factor is that of its
     # stiffness with all else free to follow.
     order = np.concatenate([stiff, bent])
