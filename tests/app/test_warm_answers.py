@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from visual.app.kept_work import KeptWork, made_of
+from visual.app.kept_work import KeptWork, made_of, zone_made_of
 from visual.app.sketch import sketch
 from visual.app.work_out import work_out
+from visual.checks import find_fall_zone
 from visual.checks.clearance import certified_minima_of_all
 from visual.errors import HillmastError
 from visual.model import ModelLoader, load_model
@@ -147,3 +148,11 @@ def test_the_raise_and_its_forces_read_no_more_of_a_model_than_they_are_kept_by(
         "model.site.limits.head_clearance",
     }
     assert len(made_of(model)) == 5
+
+
+def test_the_fall_zones_read_no_more_of_a_model_than_they_are_kept_by():
+    model, read = load_model(SAMPLES / "hill_paddock"), set()
+    deeper = ("model.rig", "model.site", "model.site.limits")
+    find_fall_zone(Watched(model, "model", read, deeper=deeper))
+    assert read == {"model.ground", "model.rig.mast", "model.site.limits.fall_zone_times"}
+    assert len(zone_made_of(model)) == 3

@@ -32,6 +32,14 @@ def now() -> Moment:
     return time.process_time(), time.perf_counter()
 
 
+def as_the_command_does() -> None:
+    """Set up the process as `hillmast open` does."""
+    sys.path.insert(0, str(ROOT))
+    from visual.process import suit_small_arrays
+
+    suit_small_arrays()
+
+
 def timed_session(path: Path) -> Any:
     """Return a session that notes when each stage of each version was reached."""
     from visual.app.session import Session
@@ -179,7 +187,7 @@ def opening_line(site: str) -> str:
 
 def print_opening(site: str) -> None:
     """Open a site and print when each stage was reached, and the first edit after it."""
-    sys.path.insert(0, str(ROOT))
+    as_the_command_does()
     start = now()
     with tempfile.TemporaryDirectory() as folder:
         session, _ = opened(site, Path(folder))
@@ -195,7 +203,7 @@ def print_opening(site: str) -> None:
 
 def main(sites: list[str]) -> None:
     """Print the tables."""
-    sys.path.insert(0, str(ROOT))
+    as_the_command_does()
     for site in sites or SITES:
         sys.stdout.write(opening_line(site) + "\n")
     for site in sites or SITES:

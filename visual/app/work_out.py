@@ -53,6 +53,7 @@ def work_out(
         raised=raised,
         minima_of=kept.minima_of,
         forces_of=kept.forces_of,
+        zone_of=kept.zone_of,
         between=between,
     )
     results = results_document(report)

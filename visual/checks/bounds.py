@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.checks.boxes import Boxes
+from visual.checks.boxes import Boxes, dots
 from visual.checks.distance import Nearest, segment_pairs, triangle_pairs
 from visual.checks.shapes import Shape
 from visual.checks.sweep import Floats, Integers
@@ -135,7 +135,7 @@ def least_along(boxes: Boxes, half_width: Floats, normal: Floats) -> Floats:
     ndarray, shape (n,)
         No point of the stretch has a smaller n·p. [m]
     """
-    low, high = (boxes.ends[::2] @ normal[:, :, np.newaxis])[..., 0]
+    low, high = dots(boxes.ends[::2], normal[:, np.newaxis])
     first, last = ((low + high) / 2 - np.sqrt(half_width + (high - low) ** 2 / 4)).T
     begin, stop = ((1 - share) * first + share * last for share in boxes.share)
     return np.asarray(np.minimum(begin, stop))
@@ -143,7 +143,8 @@ def least_along(boxes: Boxes, half_width: Floats, normal: Floats) -> Floats:
 
 def most_along(corners: Floats, normal: Floats) -> Floats:
     """Return the largest n·q of each piece, shape (n, 3, 3), each with its own normal. [m]"""
-    return np.asarray((corners @ normal[:, :, np.newaxis])[..., 0].max(axis=1))
+    a, b, c = dots(corners, normal[:, np.newaxis]).T
+    return np.asarray(np.maximum(np.maximum(a, b), c))
 
 
 def directions(nearest: Nearest) -> Floats:
@@ -152,15 +153,15 @@ def directions(nearest: Nearest) -> Floats:
     Zero where they touch: the bound is then 0, which is true.
     """
     across = nearest.at_first - nearest.at_second
-    size = np.sqrt((across**2).sum(axis=1))
+    size = np.sqrt(dots(across, across))
     return np.asarray(across / np.where(size > 0, size, 1.0)[:, np.newaxis])
 
 
 def towards(segments: Floats, place: Floats) -> Floats:
     """Return unit vectors from a place to the nearest point of each segment, shape (n, 3)."""
     start, along = segments[:, 0], segments[:, 1] - segments[:, 0]
-    length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)
-    share = np.clip(((place - start) * along).sum(axis=1) / length, 0.0, 1.0)
+    length = np.maximum(dots(along, along), np.finfo(np.float64).tiny)
+    share = np.clip(dots(place - start, along) / length, 0.0, 1.0)
     across = start + share[:, np.newaxis] * along - place
-    size = np.sqrt((across**2).sum(axis=1))
+    size = np.sqrt(dots(across, across))
     return np.asarray(across / np.where(size > 0, size, 1.0)[:, np.newaxis])

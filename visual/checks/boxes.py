@@ -141,7 +141,8 @@ def half_widths(parts: Sequence[MovingPart], boxes: Boxes) -> Floats:
         If an end moves farther than its speed allows.
     """
     reach = boxes.whole_reach
-    chords = np.sqrt(((boxes.ends[2] - boxes.ends[0]) ** 2).sum(axis=2))
+    chord = boxes.ends[2] - boxes.ends[0]
+    chords = np.sqrt(dots(chord, chord))
     if (chords > reach * (1 + _ROUND_OFF) + _ROUND_OFF).any():
         worst = np.unravel_index(np.argmax(chords - reach), chords.shape)
         angle, name = np.degrees(boxes.angles[1, worst[0]]), parts[boxes.part[worst[0]]].name
@@ -211,5 +212,12 @@ def halved(
 def share_along(segments: Floats, points: Floats) -> Floats:
     """Return where points lie along their segments, 0 … 1."""
     along = segments[:, 1] - segments[:, 0]
-    length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)
-    return np.asarray(np.clip(((points - segments[:, 0]) * along).sum(axis=1) / length, 0.0, 1.0))
+    length = np.maximum(dots(along, along), np.finfo(np.float64).tiny)
+    return np.asarray(np.clip(dots(points - segments[:, 0], along) / length, 0.0, 1.0))
+
+
+def dots(first: Floats, second: Floats) -> Floats:
+    """Return the scalar products of vectors, shape (..., 3)."""
+    # Sums over three are quickest written out.
+    products = first * second
+    return np.asarray(products[..., 0] + products[..., 1] + products[..., 2])

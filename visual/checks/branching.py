@@ -108,7 +108,7 @@ class Search:
         for choose in (self._probes, self._one_per_box):
             pairs = choose()
             if len(pairs):
-                self._tell_siblings(pairs, self._look_at(pairs))
+                self._tell_siblings(pairs, *self._look_at(pairs))
         rest = np.flatnonzero(self._is_open() & np.isinf(self.found))
         rest = rest[np.argsort(self.low[rest] - self.limit[self.owner[rest]])]
         for begin in range(0, len(rest), CHUNK):
@@ -182,22 +182,23 @@ class Search:
         key: Integers = self.box[pairs] * len(self.radii) + self.owner[pairs]
         return key
 
-    def _tell_siblings(self, pairs: Integers, normal: Floats) -> None:
-        """Bound the open pairs of the same box and shape with the normals of some."""
+    def _tell_siblings(self, pairs: Integers, normal: Floats, least: Floats) -> None:
+        """Bound the open pairs of the same box and shape with what `_look_at` returns of some."""
         key, first = np.unique(self._key(pairs), return_index=True)
         others = np.flatnonzero(self._is_open() & np.isinf(self.found))
         wanted = self._key(others)
         place = np.minimum(np.searchsorted(key, wanted), len(key) - 1)
         others, place = others[key[place] == wanted], place[key[place] == wanted]
         rows = first[place]
-        box = self.box[pairs]
-        least = least_along(self.boxes.take(box), self.widths[box], normal)[rows]
         most = most_along(self.pieces.corners[self.piece[others]], normal[rows])
-        bound = least - most - self.radii[self.owner[others]]
+        bound = least[rows] - most - self.radii[self.owner[others]]
         self.low[others] = np.maximum(self.low[others], bound)
 
-    def _look_at(self, pairs: Integers) -> Floats:
-        """Find distance and bound of some pairs; return the directions of the distances."""
+    def _look_at(self, pairs: Integers) -> tuple[Floats, Floats]:
+        """Find distance and bound of some pairs.
+
+        Returns the directions of the distances, and how far the boxes reach against them.
+        """
         box, piece = self.box[pairs], self.piece[pairs]
         boxes = self.boxes.take(box)
         stretch = boxes.half_way
@@ -212,7 +213,7 @@ class Search:
         along = share_along(stretch, nearest.at_first)
         self.at_share[pairs] = begin + along * (stop - begin)
         self._record(pairs, nearest)
-        return normal
+        return normal, least
 
     def _record(self, pairs: Integers, nearest: Nearest) -> None:
         """Note the best pair of each owner, of those equal but for rounding the first angle."""

@@ -80,6 +80,7 @@ def assess(
     raised: Raise | None = None,
     minima_of: MinimaOf = certified_minima_of_all,
     forces_of: Callable[[Model, Raise], RaiseForces] = analyse_forces,
+    zone_of: Callable[[Model], FallZone] = find_fall_zone,
     between: Callable[[], None] = nothing,
 ) -> Report:
     """Judge a model: geometry and forces of the raise, zones, clearances, setbacks, findings.
@@ -94,11 +95,13 @@ def assess(
         What finds the certified minima; one that keeps them is quicker from model to model.
     forces_of : callable
         What works out the forces.
+    zone_of : callable
+        What finds the fall zones.
     between : callable
         Called between the parts of the work; what it raises ends the work.
     """
     raised = analyse_raise(model) if raised is None else raised
-    zone, around = find_fall_zone(model), find_obstacles(model)
+    zone, around = zone_of(model), find_obstacles(model)
     between()
     clearances = find_clearances(model, raised, around.obstacles, minima_of=minima_of)
     between()

@@ -4,7 +4,6 @@ import itertools
 import os
 import sys
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import numpy as np
@@ -53,5 +52,7 @@ def side_by_side(
     if threads == 1:
         run(parts[0])
         return
+    from concurrent.futures import ThreadPoolExecutor  # few batches are that large
+
     with ThreadPoolExecutor(threads) as pool:
         list(pool.map(run, parts))

@@ -115,13 +115,17 @@ def buckling_factors(
     stiffness = np.array([member.stiffness for member in members])
     held = _held(beam.stiffness, _stretches(members, len(thrust)), stiffness * pulling)
     bent = _bent(beam)
-    # Only what bends is softened: the largest eigenvalue lies in its part of the flexibility.
-    scale, scaled = _scaled(held[:, 2:, 2:])
-    give = np.linalg.inv(scaled)[:, bent[:, np.newaxis] - 2, bent - 2]
-    root = np.linalg.cholesky((give + give.swapaxes(1, 2)) / 2)
-    root = scale[:, bent - 2, np.newaxis] * root
+    bends = np.zeros(beam.size, dtype=bool)
+    bends[bent] = True
+    stiff = 2 + np.flatnonzero(~bends[2:])
+    # Only what bends is softened. With it last, the end of the Cholesky factor is that of its
+    # stiffness with all else free to follow.
+    order = np.concatenate([stiff, bent])
+    scale, scaled = _scaled(held[:, order[:, np.newaxis], order])
+    root = np.linalg.inv(np.linalg.cholesky(scaled)[:, stiff.size :, stiff.size :])
+    root = root * scale[:, np.newaxis, stiff.size :]
     driven = thrust_matrices(beam, thrust)[:, bent[:, np.newaxis], bent]
-    found = np.linalg.eigvalsh(root.swapaxes(1, 2) @ driven @ root)
+    found = np.linalg.eigvalsh(root @ driven @ root.swapaxes(1, 2))
     most = found[:, -1]
     # what rounding leaves of the many zeros is no buckling
     buckles = most > 1e-12 * np.abs(found).max(axis=1)
