@@ -44,6 +44,6 @@ def test_setbacks_are_named_in_both_units(data, report):
     names = [one for one in data["layers"] if one["kind"] == "label" and one["group"] == "setbacks"]
     assert names
     required = {(one.to, one.required) for one in report.setbacks}
-    for one in names:
-        assert any(one["text"].startswith(format_length(r, "metric")) for _, r in required)
-        assert any(one["other"].startswith(format_length(r, "imperial")) for _, r in required)
+    for key, units in (("text", "metric"), ("other", "imperial")):
+        starts = tuple(f"keep {format_length(r, units)} from" for _, r in required)
+        assert all(one[key].startswith(starts) and ": is " in one[key] for one in names)

@@ -29,13 +29,13 @@ from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
+from visual.page.nearby import nearby_data
 from visual.page.packing import Numbers
 from visual.page.pull_chart import chart_data
 from visual.page.thinning import thinned
 from visual.page.view_data import shots_data
 from visual.raising import Raise
 from visual.scene.build import caption_of
-from visual.scene.framing import whole_site
 from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer
 from visual.scene.section import section_layers
@@ -179,7 +179,7 @@ class SceneBuilder:
         report, model = answer.report, answer.model
         terrain = self._terrain_of(model)
         lines = [
-            (one.to, one.name, one.measured_from, one.required, one.shape.wkb)
+            (one.to, one.name, one.measured_from, one.required, one.distance, one.shape.wkb)
             for one in report.setbacks
         ]
         drawn = model.rig.mast.total_height, model.site.site.units
@@ -203,7 +203,8 @@ class SceneBuilder:
             "forces": forces_data(report, angles),
             "findings": findings_data(report),
             "approaches": approaches_data(report),
-            "views": shots_data(live_shots(report), whole_site(report)),
+            "nearby": nearby_data(report),
+            "views": shots_data(live_shots(report), report),
             "points": points_data(model),
             "live": _live(model, version=answer.version, judged=answer.version, full=full),
         }

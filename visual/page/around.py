@@ -26,6 +26,7 @@ GROUPS = {
     "wires": "Wires and anchors",
     "path": "Path of the raise",
     "viewpoints": "Viewpoints",
+    "distances": "Distances to what stands near",
     "approach": "Closest while raised",
     "forces": "Forces on mast and gin pole",
 }

@@ -48,7 +48,8 @@ def around_data(model: Model, terrain: Terrain, layers: Iterable[AnyLayer]) -> l
 def setback_texts(report: Report, layers: Iterable[AnyLayer]) -> list[AnyLayer]:
     """Return layers with the words of setbacks in the other units, all else as it is."""
     model, other = report.model, other_units(report.model)
-    said = {setback_words(model, one): setback_words(other, one) for one in report.setbacks}
+    own, others = (setback_words(one, report.setbacks) for one in (model, other))
+    said = {text: others[rule] for rule, text in own.items()}
     return [
         replace(layer, text=said.get(layer.text, layer.text))
         if isinstance(layer, LabelLayer) and layer.group == "setbacks"

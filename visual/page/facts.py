@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from visual.checks import Clearance, Report
-from visual.model import Model, installed_wires
+from visual.model import Model, PlacedArea, installed_wires
 from visual.page.crew_tables import level_word
 from visual.page.finding_data import both_units
 from visual.page.packing import Json, Numbers, pack_exact
@@ -212,7 +212,13 @@ def _lines(report: Report) -> Iterator[tuple[str, Json]]:
 def _areas(report: Report) -> Iterator[tuple[str, Json]]:
     base = report.fall_zone.circle.centroid
     for area in report.model.surroundings.areas:
-        away = float(area.shape.distance(base))
+        edge = area.shape.boundary if _is_land(area) else area.shape
+        away = float(edge.distance(base))
         kind = area.kind.replace("_", " ")
         title = area.name if kind in area.name else f"{area.name} ({kind})"
         yield f"land/{area.name}", _fact(title, [("from the base, level", away, "m")], [])
+
+
+def _is_land(area: PlacedArea) -> bool:
+    """Return whether an area is land, of which only the edge is to be kept from."""
+    return area.kind == "boundary" and area.shape.area > 0

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.checks.judge import as_place
 from visual.page.approach_data import subject_of
+from visual.page.nearby import apart_data
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
 from visual.units import UNIT_SYSTEMS, Sentence, UnitSystem, format_quantity
@@ -19,7 +20,10 @@ def findings_data(report: Report) -> list[Json]:
         (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
         for c in report.clearances
     }
-    return [_finding(f, gaps.get((f.subject, f.where, f.value))) for f in report.findings]
+    return [
+        _finding(f, gaps.get((f.subject, f.where, f.value))) | {"apart": apart_data(report, f)}
+        for f in report.findings
+    ]
 
 
 _FOR_THE_PERMIT = frozenset({"setback", "fall zone", "overhead line", "anchor place"})

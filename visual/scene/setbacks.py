@@ -58,7 +58,7 @@ def _line(
     outline, rings = _outline(model, setbacks)
     if not outline:
         return
-    text = _words(model, rule)
+    text = _words(model, rule, min(one.distance for one in setbacks))
     for role, group in (("setback", "only:plan"), ("setback_light", "only:overview")):
         yield draped_line(terrain, outline, role=role, group=group, name=text)
     total = model.rig.mast.total_height
@@ -68,17 +68,25 @@ def _line(
     yield from _names(model, _straight_offers(outline, rings, total, need), text, terrain)
 
 
-def setback_words(model: Model, setback: Setback) -> str:
-    """Return what the line of a setback means, e.g. ``"22.39 m from boundary"``."""
-    return _words(model, _rule(setback))
+def setback_words(model: Model, setbacks: Iterable[Setback]) -> dict[str, str]:
+    """Return by rule what its line means in the units of a model."""
+    ordered = groupby(sorted(setbacks, key=_rule), key=_rule)
+    found = [(rule, min(one.distance for one in group)) for rule, group in ordered]
+    return {f"{rule}": _words(model, rule, nearest) for rule, nearest in found}
 
 
-def _words(model: Model, rule: tuple[str, str, float]) -> str:
-    """Return what the line of a rule means, e.g. ``"22.39 m from boundary"``."""
+def _words(model: Model, rule: tuple[str, str, float], found: float) -> str:
+    """Return what the line of a rule means, e.g. ``"keep 22.39 m from boundary: is 58.46 m"``.
+
+    `found` is the least distance to anything that the rule speaks of. [m]
+    """
     to, measured_from, required = rule
-    distance = format_length(required, model.site.site.units)
+    units = model.site.site.units
     of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
-    return f"{distance} from {to.replace('_', ' ')}{of}"
+    kept = f"keep {format_length(required, units)} from {to.replace('_', ' ')}{of}"
+    if found < 0:
+        return f"{kept}: is {format_length(-found, units)} outside"
+    return f"{kept}: is {'only ' if found < required else ''}{format_length(found, units)}"
 
 
 def _outline(

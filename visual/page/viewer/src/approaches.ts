@@ -171,6 +171,12 @@ function marksOf(one: Approach): MarkLayer {
   return { kind: "mark", role: `${one.role}_mark`, group: APPROACH, name: one.subject, motion: "fixed", at, shape };
 }
 
+/** The length with its verdict, as in "TOO NEAR: 1.27 m". */
+function briefly(one: Approach, units: Units): string {
+  const [verdict] = one.text[units].split(":");
+  return verdict && verdict !== one.text[units] ? `${verdict}: ${one.length[units]}` : one.length[units];
+}
+
 /** The full words, and the length alone where there is no room for them. */
 function labelsOf(one: Approach): Record<Units, LabelLayer[]> {
   const label = (text: string, priority: number): LabelLayer => ({
@@ -186,6 +192,6 @@ function labelsOf(one: Approach): Record<Units, LabelLayer[]> {
     choice: `approach ${one.subject} ${one.ends[1].join()}`,
     over: false,
   });
-  const both = (units: Units): LabelLayer[] => [label(one.text[units], 20), label(one.length[units], 19.9)];
+  const both = (units: Units): LabelLayer[] => [label(one.text[units], 20), label(briefly(one, units), 19.9)];
   return { metric: both("metric"), imperial: both("imperial") };
 }

@@ -73,6 +73,8 @@ export interface Finding {
   basis: string;
   /** Who asks for it. */
   reader: "permit" | "crew" | "rest";
+  /** The line whose length it is about, where that is one on the ground; `key` as in `Nearby`. */
+  apart?: { key: string; ends: [Triple, Triple]; length: BothUnits } | null;
   /** Key of the site file that would let it be checked; empty if there is none. */
   missing: string;
 }
@@ -96,7 +98,25 @@ export interface ViewData {
   hides: string[];
   /** Points that must be seen whatever the shape of the picture. */
   fits: Triple[] | null;
-  clip?: { at: Triple; normal: Triple };
+  /** A cut; what lies farther behind it than `depth` is left out. [m] */
+  clip?: { at: Triple; normal: Triple; depth: number };
+  /** What is left out so, each with how far behind it stands. */
+  leftOut?: { name: string; text: BothUnits }[];
+}
+
+/** What stands near, and how far it is from the mast's foot. */
+export interface Nearby {
+  /** Group and name of its layer. */
+  key: string;
+  name: string;
+  kind: string;
+  /** From the foot of the mast to the nearest place of it. */
+  ends: [Triple, Triple];
+  text: BothUnits;
+  /** The same with the word from where. */
+  said: BothUnits;
+  /** Points that show it. */
+  fits: Triple[];
 }
 
 /** The nearest that anything comes to one obstacle. */
@@ -235,6 +255,7 @@ export interface PageData {
   chart: ChartData;
   findings: Finding[];
   approaches: Approach[];
+  nearby?: Nearby[];
   forces: ForcesData | null;
   views: ViewData[];
   facts?: Record<string, Fact>;

@@ -68,10 +68,14 @@ export class Findings {
     this.marked = finding;
     viewer.leaveView();
     if (finding.angle !== null) viewer.setAngle(finding.angle);
-    if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
+    if (this.apart?.(finding, seconds)) this.press();
+    else if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
     else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
     this.press();
   }
+
+  /** Asked first to show a finding: true if it is about a distance, which is then drawn. */
+  apart: ((finding: Finding, seconds: number) => boolean) | null = null;
 
   setGiving(giving: Giving): void {
     this.giving = giving;

@@ -1,9 +1,11 @@
 /** The page around the scene: head, views, panels at the side, the raise below, and paper. */
 
+import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
 import { Crew } from "./crew.ts";
 import { button, element } from "./dom.ts";
-import type { PageData, ViewData } from "./data.ts";
+import type { PageData } from "./data.ts";
+import { InHand } from "./in-hand.ts";
 import { glossary, InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
@@ -30,10 +32,17 @@ export class Frame {
   readonly pointing: Pointing;
   readonly findings: Findings;
   readonly approaches: Approaches;
+  readonly apart: Apart;
   readonly forces: Forces;
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
+  /** Told which panel is open now. */
+  private readonly opened = (key: string | null): void => {
+    // with no panel open the whole scene is there to pick points in
+    if (key !== "tape" && !(key === null && this.tape.on)) this.tape.leave();
+  };
+  private readonly scrolled = new Map<string, number>();
   private short: InShort | null = null;
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
@@ -56,14 +65,24 @@ export class Frame {
     this.lettering = new Lettering(this.viewer, scene);
     this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
     this.forces = new Forces(this.viewer, this.lettering, scene);
+    new InHand(this.viewer);
+    this.apart = new Apart(this.viewer, this.lettering);
     this.findings = new Findings(this.viewer, this.lettering);
+    this.findings.apart = (one, seconds) => this.apart.showFinding(one, seconds);
     this.tape = new Tape(this.viewer, this.lettering);
     this.pointing = new Pointing(this.viewer, scene);
+    this.pointing.picked = ({ group, name }) => this.apart.show(`${group}/${name}`);
     this.show = new Show(this.viewer, this.lettering);
+    this.pointing.isBusy = () => this.tape.on;
     this.raise = new RaiseSlider(this.viewer);
+    this.raise.began = () => this.pointing.hide();
     this.paper = new Paper(this.viewer, this.lettering, () => this.short, () => saidOf(this.viewer));
     this.root.append(this.raise.root, this.paper.root);
+    // what is said about the forces stands under what is said about the page
+    new ResizeObserver(() => scene.style.setProperty("--stamp", `${this.stamp.offsetHeight}px`)).observe(this.stamp);
+    this.viewer.covered = () => ({ top: this.stamp.offsetHeight, bottom: 0 });
     this.furnish(scene);
+    this.viewer.fitView();
   }
 
   /** Add a panel with its tab. */
@@ -93,8 +112,10 @@ export class Frame {
     return made;
   }
 
-  /** Open a panel, or none. */
+  /** Open a panel, or none; each opens where it was left, at first at its top. */
   open(key: string | null): void {
+    const left = [...this.panels.children].find((body) => !(body as HTMLElement).hidden);
+    if (left) this.scrolled.set(left.id, this.panels.scrollTop);
     for (const body of this.panels.children) (body as HTMLElement).hidden = body.id !== `hm-panel-${key}`;
     for (const tab of this.tabs.children) {
       const chosen = tab.id === `hm-tab-${key}`;
@@ -102,6 +123,8 @@ export class Frame {
       (tab as HTMLElement).tabIndex = chosen || key === null ? 0 : -1;
     }
     this.root.classList.toggle("hm-is-open", key !== null);
+    this.panels.scrollTop = this.scrolled.get(`hm-panel-${key}`) ?? 0;
+    this.opened(key);
   }
 
   private isOpen(key: string): boolean {
@@ -109,7 +132,7 @@ export class Frame {
   }
 
   private isNarrow(): boolean {
-    return matchMedia("(max-width: 820px)").matches;
+    return matchMedia(NARROW).matches;
   }
 
   private furnish(scene: HTMLElement): void {
@@ -131,7 +154,8 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
-    this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
+    this.viewer.on("angle", () => this.viewer.view?.eyeLevel && this.fillStamp());
+    this.open(this.short ? "short" : this.isNarrow() ? null : "findings");
   }
 
   private tabKey(event: KeyboardEvent): void {
@@ -159,7 +183,10 @@ export class Frame {
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
-    const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    const said = this.viewer.seenOfMast;
+    const hidden = said ? ` The mast is ${said.replace(" from here", "")}.` : "";
+    const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
+    const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}.${hidden}` : "";
     this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${saidOf(this.viewer).standing} `, element("span", "", site.date), ` ${seen}`);
   }
 
@@ -196,6 +223,9 @@ export class Frame {
   }
 }
 
+/** A phone held upright: one thing above the other. As in the style. */
+const NARROW = "(max-width: 560px), (max-width: 820px) and (orientation: portrait)";
+
 const HOW = [
   "Drag to turn; two fingers, or drag with the right button or Shift, to move; wheel or pinch to come nearer.",
   "With the keyboard: arrow keys turn, Shift and arrow keys move, + and − come nearer and go away.",
@@ -216,9 +246,4 @@ function firstHint(root: HTMLElement): HTMLElement {
 function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
   const { site } = viewer.data;
   return viewer.units === site.units ? site : site.other;
-}
-
-/** The angle of view of a view, in words. */
-function openingOf(view: ViewData): string {
-  return `${Math.round(view.fieldOfView)}°`;
 }

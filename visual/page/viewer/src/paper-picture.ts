@@ -31,13 +31,15 @@ function keepStage(viewer: Viewer): () => void {
   const { width, height } = stage;
   const ratio = stage.renderer.getPixelRatio();
   const stand = { ...stage.eye.stand, target: stage.eye.stand.target.clone() };
-  const cut = stage.cut.clone();
-  stage.cut.normal.set(0, 0, 1);
-  stage.cut.constant = 1e6;
+  const cuts = [stage.cut, stage.far].map((plane) => ({ plane, was: plane.clone() }));
+  for (const { plane } of cuts) {
+    plane.normal.set(0, 0, 1);
+    plane.constant = 1e6;
+  }
   return () => {
     stage.size({ width, height, ratio });
     stage.eye.stand = stand;
-    stage.cut.copy(cut);
+    for (const { plane, was } of cuts) plane.copy(was);
   };
 }
 

@@ -2,7 +2,7 @@
 
 import { Vector2, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
-import { element } from "./dom.ts";
+import { button, element } from "./dom.ts";
 import type { Fact } from "./data.ts";
 import { floats } from "./packed.ts";
 import { type Listener, reachOf } from "./hands.ts";
@@ -23,6 +23,10 @@ export class Pointing implements Listener {
   private shown: Pointed | null = null;
   private pinned = false;
   private waiting = 0;
+  /** Told of what was tapped. */
+  picked: (found: Pointed) => void = () => {};
+  /** True while something else has the pointer, such as the tape. */
+  isBusy: () => boolean = () => false;
 
   constructor(viewer: Viewer, host: HTMLElement) {
     this.viewer = viewer;
@@ -33,11 +37,16 @@ export class Pointing implements Listener {
     viewer.on("angle", () => this.refresh());
     viewer.on("units", () => this.refresh());
     viewer.on("data", () => this.hide());
+    viewer.on("view", () => this.hide());
+    addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && this.pinned) this.hide();
+    });
     viewer.stage.afterDraw(() => this.follow());
   }
 
   hover(at: Vector2 | null): void {
     if (this.pinned) return;
+    if (this.isBusy()) return this.hide();
     cancelAnimationFrame(this.waiting);
     if (!at) return this.hide();
     this.waiting = requestAnimationFrame(() => this.set(this.under(at)));
@@ -47,6 +56,7 @@ export class Pointing implements Listener {
     const found = this.under(at, reachOf(event, REACH));
     this.pinned = found !== null;
     this.set(found);
+    if (found) this.picked(found);
     return found !== null;
   }
 
@@ -104,7 +114,7 @@ export class Pointing implements Listener {
   }
 
   private set(found: Pointed | null): void {
-    if (found?.name === this.shown?.name && found?.group === this.shown?.group && found) {
+    if (found?.name === this.shown?.name && found?.group === this.shown?.group && found && !this.pinned) {
       this.shown = found;
       this.follow();
       return;
@@ -113,7 +123,15 @@ export class Pointing implements Listener {
     this.refresh();
   }
 
-  private hide(): void {
+  /** What closes a card that stays. */
+  private away(): HTMLButtonElement {
+    const made = button("×", () => this.hide(), "hm-tip-close");
+    made.setAttribute("aria-label", "Close");
+    return made;
+  }
+
+  /** Take the card away. */
+  hide(): void {
     this.pinned = false;
     this.set(null);
   }
@@ -124,6 +142,8 @@ export class Pointing implements Listener {
     this.viewer.stage.canvas.classList.toggle("hm-over", fact !== null);
     if (!fact) return;
     this.tip.replaceChildren(element("b", "", fact.title), factTable(fact, this.viewer));
+    this.tip.classList.toggle("hm-pinned", this.pinned);
+    if (this.pinned) this.tip.prepend(this.away());
     this.follow();
   }
 

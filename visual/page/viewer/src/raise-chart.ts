@@ -9,6 +9,7 @@ import { angleText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
 const HIGH = 98; // of the chart, in pixels
+const LOW = 30; // the same on a phone that lies on its side
 const FOOT = 26; // below its base line, for marks and degrees
 const SIDE = 14; // left and right of it
 const WIDE = 560; // a narrower chart has no room for words
@@ -28,6 +29,7 @@ export class RaiseChart {
   private signs: Sign[] = [];
   private taken: { left: number; right: number; level: number }[] = [];
   private width = 600;
+  private high = HIGH;
 
   constructor(viewer: Viewer) {
     this.viewer = viewer;
@@ -36,10 +38,11 @@ export class RaiseChart {
   /** Draw it anew, so many pixels wide. */
   draw(width: number): SVGElement {
     this.width = Math.max(240, width);
+    this.high = matchMedia("(max-height: 560px) and (min-width: 561px)").matches ? LOW : HIGH;
     const chart = this.viewer.data.chart;
     this.signs = signsOf(this.viewer);
     this.taken = [];
-    const [w, h] = [this.width, HIGH + FOOT];
+    const [w, h] = [this.width, this.high + FOOT];
     this.chart = svg("svg", { viewBox: `0 0 ${w} ${h}`, width: w, height: h, "aria-hidden": "true" });
     const most = highest(chart);
     this.bands(chart);
@@ -52,8 +55,8 @@ export class RaiseChart {
     this.curveWords(chart, most);
     this.knob = svg("g", { class: "hm-knob" });
     this.knob.append(
-      svg("line", { y1: 2, y2: HIGH, x1: 0, x2: 0 }),
-      svg("circle", { r: 8, cx: 0, cy: HIGH }),
+      svg("line", { y1: 2, y2: this.high, x1: 0, x2: 0 }),
+      svg("circle", { r: 8, cx: 0, cy: this.high }),
     );
     this.chart.append(this.knob);
     return this.chart;
@@ -81,7 +84,7 @@ export class RaiseChart {
   }
 
   private y(value: number, most: number): number {
-    return HIGH - (value / most) * (HIGH - 14);
+    return this.high - (value / most) * (this.high - 14);
   }
 
   /** What a band means, beside it where it is too narrow. */
@@ -94,7 +97,7 @@ export class RaiseChart {
       said.add(band.word);
       // a band at the right lies where the pull is low, one at the left where it is high
       if (x > this.width / 2) this.word(band.word, x - 5, 18 + 14 * said.size, "end");
-      else this.word(band.word, to + 5, HIGH - 14 - 14 * said.size);
+      else this.word(band.word, to + 5, this.high - 14 - 14 * said.size);
     }
   }
 
@@ -102,7 +105,7 @@ export class RaiseChart {
     for (const band of chart.bands) {
       const [x, to] = [this.x(Math.max(this.first, band.from)), this.x(Math.min(90, band.to))];
       if (to - x < 0.2) continue;
-      const box = { x, y: 4, width: to - x, height: HIGH - 4, class: `hm-band hm-band-${band.kind}` };
+      const box = { x, y: 4, width: to - x, height: this.high - 4, class: `hm-band hm-band-${band.kind}` };
       this.chart.append(svg("rect", box, svg("title", {}, band.word)));
     }
   }
@@ -165,7 +168,7 @@ export class RaiseChart {
   }
 
   private isFree(left: number, level: number, long: number): boolean {
-    if (level < 9 || level > HIGH - 4) return false;
+    if (level < 9 || level > this.high - 4) return false;
     return !this.taken.some((one) => left < one.right + 4 && left + long > one.left - 4 && Math.abs(level - one.level) < 12);
   }
 
@@ -173,18 +176,18 @@ export class RaiseChart {
     const from = values.findIndex(Number.isFinite);
     if (from < 0 || !values.slice(from).every(Number.isFinite)) return;
     const start = this.viewer.data.rig.angles[from] ?? this.first;
-    const d = `${line}L${this.x(90)} ${HIGH}L${this.x(start)} ${HIGH}Z`;
+    const d = `${line}L${this.x(90)} ${this.high}L${this.x(start)} ${this.high}Z`;
     this.chart.append(svg("path", { d, class: "hm-under" }));
   }
 
   private degrees(): void {
-    this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: HIGH, y2: HIGH, class: "hm-base" }));
+    this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: this.high, y2: this.high, class: "hm-base" }));
     const step = this.width < 480 ? 30 : 15;
     for (let angle = Math.ceil(this.first / step) * step; angle <= 90; angle += step) {
       const x = this.x(angle);
       this.chart.append(
-        svg("line", { x1: x, x2: x, y1: HIGH, y2: HIGH + 4, class: "hm-base" }),
-        svg("text", { x, y: HIGH + 22, class: "hm-degrees" }, `${angle}°`),
+        svg("line", { x1: x, x2: x, y1: this.high, y2: this.high + 4, class: "hm-base" }),
+        svg("text", { x, y: this.high + 22, class: "hm-degrees" }, `${angle}°`),
       );
     }
   }
@@ -214,8 +217,8 @@ export class RaiseChart {
       last = x;
       if (this.width > WIDE && x > free) free = this.signWord(sign, x, free);
       const shape = svg("path", { d: OUTLINES[sign.status], fill: COLOURS[sign.status], "fill-rule": "evenodd" });
-      const at = { transform: `translate(${x - 6} ${HIGH - 6}) scale(.75)`, class: "hm-at" };
-      const line = svg("line", { x1: x, x2: x, y1: 20, y2: HIGH, stroke: COLOURS[sign.status], class: "hm-at-line" });
+      const at = { transform: `translate(${x - 6} ${this.high - 6}) scale(.75)`, class: "hm-at" };
+      const line = svg("line", { x1: x, x2: x, y1: 20, y2: this.high, stroke: COLOURS[sign.status], class: "hm-at-line" });
       this.chart.append(line, svg("g", at, shape, svg("title", {}, sign.text)));
     }
   }
@@ -225,7 +228,7 @@ export class RaiseChart {
     const long = LETTER * sign.name.length;
     const left = x + 9 + long > this.width - SIDE;
     if (left && x - 9 - long < free) return free;
-    this.word(sign.name, left ? x - 9 : x + 9, HIGH - 9, left ? "end" : "start");
+    this.word(sign.name, left ? x - 9 : x + 9, this.high - 9, left ? "end" : "start");
     return left ? x + 5 : x + 12 + long;
   }
 }

@@ -21,6 +21,8 @@ export class RaiseSlider {
   private readonly numbers = element("div", "hm-numbers");
   private readonly chart: RaiseChart;
   private playing = 0;
+  /** Told when the raise begins to play. */
+  began: () => void = () => {};
 
   constructor(viewer: Viewer) {
     this.viewer = viewer;
@@ -56,6 +58,7 @@ export class RaiseSlider {
     const began = performance.now();
     const turn = ++this.run;
     this.playing = turn;
+    this.began();
     this.label();
     const step = (now: number): void => {
       if (this.playing !== turn) return;

@@ -83,6 +83,7 @@ function groupsThere(viewer: Viewer): Set<string> {
   const { around, layers, rig } = viewer.data;
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
   const found = new Set(all.map((layer) => layer.group));
+  if (viewer.data.nearby?.length) found.add("distances");
   if (viewer.data.approaches.length) found.add("approach");
   if (viewer.data.forces) found.add("forces");
   return found;

@@ -1,6 +1,7 @@
 /** Places for texts on the drawing: each takes room, and none may cover another. */
 
 import { Vector2 } from "three";
+import type { Strokes } from "./strokes.ts";
 
 export interface Box {
   x: number;
@@ -25,9 +26,13 @@ export interface Spot {
 }
 
 const FACE = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", sans-serif';
+const LEADERS = [22, 48]; // pixels that a name may stand away from its place, with a line to it
 const LEADING = 1.18;
 
 export class Boxes {
+  /** Strokes of the drawing that a name should keep off; it must only while it is told to. */
+  strokes: Strokes | null = null;
+  strict = false;
   private readonly taken: Box[] = [];
   private readonly width: number;
   private readonly height: number;
@@ -53,7 +58,8 @@ export class Boxes {
   isFree(box: Box): boolean {
     if (box.x < 2 || box.y < 2) return false;
     if (box.x + box.width > this.width - 2 || box.y + box.height > this.height - 2) return false;
-    return !this.taken.some((one) => overlap(one, box));
+    if (this.taken.some((one) => overlap(one, box))) return false;
+    return !this.strict || (this.strokes?.isClear(box) ?? true);
   }
 
   /** Take the room if it is free. */
@@ -100,10 +106,12 @@ export function placeBeside(boxes: Boxes, block: Block, at: Vector2, gap = 9): S
     const middle = new Vector2(at.x + x, at.y + y);
     if (boxes.claim(around(middle, block.width, block.height))) return { block, middle, slope: 0 };
   }
-  for (const [x, y] of corners) {
-    const far = new Vector2(at.x + x + Math.sign(x) * 22, at.y + y + Math.sign(y) * 22);
-    if (boxes.claim(around(far, block.width, block.height))) {
-      return { block, middle: far, slope: 0, leader: at };
+  for (const away of LEADERS) {
+    for (const [x, y] of [...corners, ...near]) {
+      const far = new Vector2(at.x + x + Math.sign(x) * away, at.y + y + Math.sign(y) * away);
+      if (boxes.claim(around(far, block.width, block.height))) {
+        return { block, middle: far, slope: 0, leader: at };
+      }
     }
   }
   return null;

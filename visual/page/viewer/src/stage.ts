@@ -32,6 +32,8 @@ export class Stage {
   readonly sun = new DirectionalLight(0xffffff, 0);
   /** Cuts the ground in views from the side; its constant is far away when nothing is cut. */
   readonly cut = new Plane();
+  /** The same for what stands too far behind a cut to be seen in it. */
+  readonly far = new Plane();
   cutting = false;
   width = 1;
   height = 1;

@@ -90,7 +90,7 @@ function axes({ bearing, height }: Stand): { right: Vector3; up: Vector3; back: 
 }
 
 /** Return a stand with the same line of sight from which points just fill the picture. */
-function filled(stand: Stand, points: Triple[], aspect: number, covered: Covered): Stand {
+export function filled(stand: Stand, points: Triple[], aspect: number, covered: Covered): Stand {
   const { right, up, back } = axes(stand);
   const half = Math.tan(stand.fieldOfView / 2);
   const wide = tightest(points, right, back, 0.9 * half * aspect, 0.9 * half * aspect);

@@ -78,7 +78,7 @@ export class Things {
     this.around?.dispose();
     if (!suits) {
       this.looks?.dispose();
-      this.looks = new Looks(data.roles, this.stage.cut);
+      this.looks = new Looks(data.roles, [this.stage.cut, this.stage.far]);
     }
     this.aroundOf = layers;
     const around = new Drawn(this.looks).add(layers);

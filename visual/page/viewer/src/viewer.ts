@@ -2,12 +2,13 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { Layer } from "./layer-data.ts";
+import type { LabelLayer, Layer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import type { Looks } from "./layers.ts";
+import { CUT, type Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
+import { seenFrom, seenWords } from "./person.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
@@ -26,7 +27,7 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-export const ASKED_FOR = ["forces"];
+export const ASKED_FOR = ["forces", "distances"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
@@ -44,9 +45,12 @@ export class Viewer {
   covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
+  /** Says more than the name of a thing where it stands, if it knows more. */
+  rename: (layer: LabelLayer) => LabelLayer = (layer) => layer;
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
+  private seen: { key: string; data: PageData; words: string } | null = null;
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
@@ -148,14 +152,14 @@ export class Viewer {
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
     this.bring(view.shows);
+    this.tell("view", view.name); // what is said about a view covers some of its picture
     const stand = standOf(view, width / height, coveredShare(this.covered(), height));
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
-    this.tell("view", view.name);
   }
 
   /** Switch on what a view is about, and off what the one before it was about. */
   private bring(groups: readonly string[]): void {
-    for (const group of this.brought) if (!groups.includes(group)) this.hidden.add(group);
+    for (const group of this.brought) this.hidden.add(group);
     this.brought.clear();
     for (const group of groups) if (this.hidden.delete(group)) this.brought.add(group);
     this.applyGroups();
@@ -188,8 +192,10 @@ export class Viewer {
       this.view = null;
       this.tell("view", null);
     }
-    this.stage.cut.normal.set(0, 0, 1);
-    this.stage.cut.constant = 1e6;
+    for (const plane of [this.stage.cut, this.stage.far]) {
+      plane.normal.set(0, 0, 1);
+      plane.constant = 1e6;
+    }
     this.applyGroups();
   }
 
@@ -229,11 +235,42 @@ export class Viewer {
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
+  /** No name without its thing: what a cut leaves out, or hides behind it, is not named. */
+  private isLabelled(layer: LabelLayer, at: Vector3): boolean {
+    const { view, stage } = this;
+    if (view?.eyeLevel) return layer.choice === "mast" || layer.choice.startsWith("building ");
+    if (!view?.clip || !CUT.has(layer.group)) return true;
+    if (stage.cut.distanceToPoint(at) < 0 || stage.far.distanceToPoint(at) < 0) return false;
+    const front = stage.cut.projectPoint(at, new Vector3());
+    const ground = this.ground.mesh.position;
+    return !(this.ground.height(front.x - ground.x, front.y - ground.y) + ground.z > at.z);
+  }
+
+  /** In what a person sees the mast's name says so if it is hidden. */
+  private asSeen(layer: LabelLayer): LabelLayer {
+    const said = layer.choice === "mast" ? this.seenOfMast : "";
+    if (!said) return this.rename(layer);
+    const text = said.startsWith("partly") ? `${layer.text}\n${said}` : `mast: ${said}`;
+    const other = said.startsWith("partly") ? `${layer.other ?? layer.text}\n${said}` : text;
+    return { ...layer, text, other };
+  }
+
+  /** What a person does not see of the mast from the place of the view, in words. */
+  get seenOfMast(): string {
+    if (!this.view?.eyeLevel) return "";
+    const key = `${this.view.name} ${this.angle} ${this.rig.firstRaise} ${this.isShown("buildings")}`;
+    if (this.seen?.key !== key || this.seen.data !== this.data) {
+      this.seen = { key, data: this.data, words: seenWords(seenFrom(this, new Vector3(...this.view.eye))) };
+    }
+    return this.seen.words;
+  }
+
   private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
     if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
     if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
-      yield { layer, at: offset ? at.add(offset) : at };
+      if (offset) at.add(offset);
+      if (this.isLabelled(layer, at)) yield { layer: this.asSeen(layer), at };
     }
     if (layer.kind === "mark") {
       for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
@@ -243,10 +280,10 @@ export class Viewer {
   private enterView(view: ViewData): void {
     if (this.view !== view) return;
     if (view.clip) {
-      this.stage.cut.setFromNormalAndCoplanarPoint(
-        new Vector3(...view.clip.normal),
-        new Vector3(...view.clip.at),
-      );
+      const [normal, at] = [new Vector3(...view.clip.normal), new Vector3(...view.clip.at)];
+      this.stage.cut.setFromNormalAndCoplanarPoint(normal, at);
+      at.addScaledVector(normal, view.clip.depth);
+      this.stage.far.setFromNormalAndCoplanarPoint(normal.negate(), at);
     }
     this.applyGroups();
   }
