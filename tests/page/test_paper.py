@@ -47,7 +47,7 @@ def test_verdict_and_plan_come_first_and_then_who_to_ask(page, report):
         "[...document.querySelector('.hm-paper').children].map((e) => e.className)"
     )
     assert kinds.index("hm-said hm-said-stop") < kinds.index("hm-glance") < tags.index("FIGURE")
-    assert "Whom can I ask?" in page.locator(".hm-paper .hm-glance").text_content()
+    assert "ask whoever sent you this file" in page.locator(".hm-paper .hm-glance").text_content()
 
 
 def test_a_hostile_title_is_only_a_text_in_the_margin(page, report):

@@ -10,6 +10,7 @@ from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
 from visual.page.finding_data import both_units, said_in_both
 from visual.page.packing import Json
 from visual.page.plain_table import Cell, table
+from visual.page.reader_sizes import at_least, at_most, say, together
 from visual.raising import ChangeOver
 from visual.raising.forces_across import GUST
 from visual.units import format_length
@@ -129,11 +130,31 @@ def _load(report: Report, anchor: PlacedAnchor) -> Cell:
 def watch_table(report: Report) -> Json:
     """Return the angles at which somebody must take care, in the order of the raise."""
     rows = sorted(_watched(report), key=lambda one: one[0])
-    note = (
-        f"Light wind only: loads are worked out for gusts of at most {GUST:.0f} m/s "
-        f"({GUST * 3600 / 1609.344:.0f} mph) across. In more wind than that nothing here holds."
+    shown = [list(row[1:]) for row in rows]
+    return table("On the way up", ("at", "what", "verdict"), shown, _on_the_day(report))
+
+
+def _on_the_day(report: Report) -> Json:
+    """Say up to what wind the numbers hold, and where the vehicle stands to the fall zone."""
+    wind = say(
+        "Light wind only: loads are worked out for gusts of at most {gust} across. In more wind "
+        "than that nothing here holds.",
+        gust={"metric": f"{GUST:.0f} m/s", "imperial": f"{GUST * 3600 / 1609.344:.0f} mph"},
     )
-    return table("On the way up", ("at", "what", "verdict"), [list(row[1:]) for row in rows], note)
+    places = [float(one) for one in report.raised.hitch_distances if math.isfinite(one)]
+    if report.model.rig.tow.by != "vehicle" or not places:
+        return wind
+    zone = report.fall_zone
+    reach = max(zone.circle_radius, zone.total_height)
+    side = "outside of" if min(places) > reach else "INSIDE"
+    vehicle = say(
+        "The rear of the vehicle starts {near} in front of the base, {side} the {reach} that a "
+        "fall can reach; only its driver is in it, and nobody along the line.",
+        near=at_least(min(places)),
+        side=side,
+        reach=at_most(reach),
+    )
+    return together(wind, vehicle)
 
 
 def _watched(report: Report) -> Iterator[tuple[float, Cell, Cell, Cell]]:

@@ -65,7 +65,7 @@ def _place(report: Report) -> Iterator[str]:
     frame, crs = report.model.frame, report.model.site.site.crs
     east, north = frame.origin_easting, frame.origin_northing
     if frame.is_local:
-        yield f"base at {east:.2f}, {north:.2f} in a grid of this site, with no place on Earth"
+        yield f"base at {east:.2f}, {north:.2f} (metres, grid of this site alone)"
         return
     degrees = frame.scale is None
     yield (

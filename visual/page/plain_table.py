@@ -8,7 +8,7 @@ Cell = Json | str
 """A text, or one for each system of units."""
 
 
-def table(title: str, head: Sequence[str], rows: Sequence[Sequence[Cell]], note: str = "") -> Json:
+def table(title: str, head: Sequence[str], rows: Sequence[Sequence[Cell]], note: Cell = "") -> Json:
     """Return a table as plain data.
 
     Parameters
@@ -19,7 +19,7 @@ def table(title: str, head: Sequence[str], rows: Sequence[Sequence[Cell]], note:
         What each column holds.
     rows : sequence of sequence of cells
         Its rows, as long as the head.
-    note : str
+    note : cell
         What must be known to read it; empty if nothing.
     """
     return {"title": title, "head": list(head), "rows": [list(row) for row in rows], "note": note}

@@ -218,7 +218,7 @@ export interface TableData {
   title: string;
   head: string[];
   rows: Cell[][];
-  note: string;
+  note: Cell;
 }
 
 /** What goes on paper besides the answers. */

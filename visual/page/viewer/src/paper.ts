@@ -17,6 +17,9 @@ export interface Said {
   notes: string[];
 }
 
+/** Answers that page 1 begins with. */
+const GLANCE = [["high", "Height"], ["fall", "A fall"], ["when", "When"], ["ask", "Ask"]] as const;
+
 export class Paper {
   readonly root = element("section", "hm-paper");
   private readonly viewer: Viewer;
@@ -59,8 +62,10 @@ export class Paper {
 
   /** What page 1 must say even to somebody who reads no further. */
   private atAGlance(brief: Brief): HTMLElement {
-    const leads = ["high", "when", "ask"].flatMap((key) => brief.answers.filter((one) => one.key === key));
-    const cells = leads.flatMap((one) => [element("dt", "", one.question), element("dd", "", one.lead[this.viewer.units])]);
+    const cells = GLANCE.flatMap(([key, word]) => {
+      const one = brief.answers.find((answer) => answer.key === key);
+      return one ? [element("dt", "", word), element("dd", "", one.lead[this.viewer.units])] : [];
+    });
     return element("dl", "hm-glance", ...cells);
   }
 

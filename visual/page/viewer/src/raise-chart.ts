@@ -1,7 +1,8 @@
 /** The chart along the track of the slider: the pull, and the angles where something is the matter. */
 
 import { svg } from "./dom.ts";
-import type { ChartData, Status, Units } from "./data.ts";
+import type { ChartData, Status } from "./data.ts";
+import { highest, roundForce, roundForceText } from "./chart-scale.ts";
 import { floats } from "./packed.ts";
 import { COLOURS, OUTLINES } from "./status.ts";
 import { angleText } from "./units.ts";
@@ -12,7 +13,7 @@ const LOW = 30; // the same on a phone that lies on its side
 const FOOT = 26; // below its base line, for marks and degrees
 const SIDE = 14; // left and right of it
 const WIDE = 560; // a narrower chart has no room for words
-const POUND_FORCE = 4.4482216152605; // [N]
+const LETTER = 6.1; // width of a letter of a word, about, in pixels
 
 interface Sign {
   angle: number;
@@ -26,6 +27,7 @@ export class RaiseChart {
   private chart = svg("svg", {});
   private knob = svg("g", {});
   private signs: Sign[] = [];
+  private taken: { left: number; right: number; level: number }[] = [];
   private width = 600;
   private high = HIGH;
 
@@ -39,6 +41,7 @@ export class RaiseChart {
     this.high = matchMedia("(max-height: 560px) and (min-width: 561px)").matches ? LOW : HIGH;
     const chart = this.viewer.data.chart;
     this.signs = signsOf(this.viewer);
+    this.taken = [];
     const [w, h] = [this.width, this.high + FOOT];
     this.chart = svg("svg", { viewBox: `0 0 ${w} ${h}`, width: w, height: h, "aria-hidden": "true" });
     const most = highest(chart);
@@ -46,9 +49,10 @@ export class RaiseChart {
     this.forces(most);
     this.curves(chart, most);
     this.degrees();
-    this.marks();
     this.forceWords(most);
+    this.marks();
     this.bandWords(chart);
+    this.curveWords(chart, most);
     this.knob = svg("g", { class: "hm-knob" });
     this.knob.append(
       svg("line", { y1: 2, y2: this.high, x1: 0, x2: 0 }),
@@ -121,30 +125,51 @@ export class RaiseChart {
       });
       return text;
     };
-    for (const [number, limit] of chart.limits.entries()) {
-      const values = floats(limit.values);
-      this.chart.append(svg("path", { d: path(values), class: "hm-limit" }, svg("title", {}, limit.name)));
-      const at = values.findIndex(Number.isFinite);
-      const level = y(values[at] ?? NaN);
-      const about = limit.about?.[this.viewer.units] ?? "";
-      const said = about && this.width > WIDE ? `${limit.name} (${about})` : limit.name;
-      if (number === 0 && Number.isFinite(level) && level > 8) this.word(said, this.x(angles[at] ?? 0) + 64, level - 4);
+    for (const limit of chart.limits) {
+      this.chart.append(svg("path", { d: path(floats(limit.values)), class: "hm-limit" }, svg("title", {}, limit.name)));
     }
     chart.curves.forEach((curve, k) => {
       const values = floats(curve.values);
       if (k === 0) this.fillUnder(path(values), values);
       const look = curve.thin ? "hm-curve hm-thin" : "hm-curve";
       this.chart.append(svg("path", { d: path(values), class: look }, svg("title", {}, curve.name)));
-      const at = Math.round(values.length * (curve.thin ? 0.6 : 0.3));
-      const level = y(values[at] ?? NaN);
-      if (curve.name && this.width > WIDE && Number.isFinite(level)) {
-        this.word(curve.name, this.x(angles[at] ?? 0), level + (curve.thin ? 13 : -5));
-      }
     });
   }
 
+  /** The names of the lines, where they leave room for them. */
+  private curveWords(chart: ChartData, most: number): void {
+    const { angles } = this.viewer.data.rig;
+    const [limit] = chart.limits;
+    if (limit) {
+      const values = floats(limit.values);
+      const at = values.findIndex(Number.isFinite);
+      const about = limit.about?.[this.viewer.units] ?? "";
+      const said = about && this.width > WIDE ? `${limit.name} (${about})` : limit.name;
+      const level = this.y(values[at] ?? NaN, most);
+      if (Number.isFinite(level)) this.word(said, this.x(angles[at] ?? 0) + 64, level - 4);
+    }
+    for (const curve of chart.curves) {
+      const values = floats(curve.values);
+      const at = Math.round(values.length * (curve.thin ? 0.45 : 0.3));
+      const level = this.y(values[at] ?? NaN, most);
+      if (!curve.name || this.width <= WIDE || !Number.isFinite(level)) continue;
+      this.word(curve.name, this.x(angles[at] ?? 0), level + (curve.thin ? 13 : -5));
+    }
+  }
+
+  /** Write a word where there is room for it: a little higher or lower if need be, or not at all. */
   private word(text: string, x: number, y: number, anchor = "start"): void {
-    this.chart.append(svg("text", { x, y, class: "hm-word", "text-anchor": anchor }, text));
+    const long = LETTER * text.length;
+    const left = anchor === "end" ? x - long : x;
+    const level = [0, 13, -13].map((by) => y + by).find((one) => this.isFree(left, one, long));
+    if (level === undefined) return;
+    this.taken.push({ left, right: left + long, level });
+    this.chart.append(svg("text", { x, y: level, class: "hm-word", "text-anchor": anchor }, text));
+  }
+
+  private isFree(left: number, level: number, long: number): boolean {
+    if (level < 9 || level > this.high - 4) return false;
+    return !this.taken.some((one) => left < one.right + 4 && left + long > one.left - 4 && Math.abs(level - one.level) < 12);
   }
 
   private fillUnder(line: string, values: Float32Array): void {
@@ -200,7 +225,7 @@ export class RaiseChart {
 
   /** The name of a sign, above the base line; return where it ends. */
   private signWord(sign: Sign, x: number, free: number): number {
-    const long = 6.1 * sign.name.length;
+    const long = LETTER * sign.name.length;
     const left = x + 9 + long > this.width - SIDE;
     if (left && x - 9 - long < free) return free;
     this.word(sign.name, left ? x - 9 : x + 9, this.high - 9, left ? "end" : "start");
@@ -219,24 +244,4 @@ function signsOf(viewer: Viewer): Sign[] {
       text: `${one.status}: ${one.subject}, ${angleText(one.angle ?? 0)}`,
     }))
     .sort((a, b) => a.angle - b.angle);
-}
-
-function highest(chart: ChartData): number {
-  const all = chart.curves.flatMap((one) => [...floats(one.values)]);
-  const limits = chart.limits.flatMap((one) => [...floats(one.values)]);
-  const most = Math.max(...all.filter(Number.isFinite), 1);
-  const near = limits.filter((value) => Number.isFinite(value) && value < 1.6 * most);
-  return Math.max(most, ...near) * 1.02;
-}
-
-/** A round force of about so many newtons, in the reader's units. */
-function roundForce(newtons: number, units: Units): number {
-  const unit = units === "metric" ? 1000 : POUND_FORCE;
-  const decade = 10 ** Math.floor(Math.log10(Math.max(1e-3, newtons / unit)));
-  const step = [5, 2, 1].find((one) => one * decade <= newtons / unit) ?? 1;
-  return step * decade * unit;
-}
-
-function roundForceText(newtons: number, units: Units): string {
-  return units === "metric" ? `${Number((newtons / 1000).toPrecision(3))} kN` : `${Number((newtons / POUND_FORCE).toPrecision(3))} lbf`;
 }

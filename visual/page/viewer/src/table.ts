@@ -32,7 +32,7 @@ export function plainTable(key: string, data: TableData, units: Units): HTMLElem
   const table = element("table", "hm-table", element("caption", "", data.title), element("thead", "", head), element("tbody", "", ...rows));
   const made = element("div", "hm-plain-table", element("div", "hm-wide", table));
   made.dataset["table"] = key;
-  if (data.note) made.append(element("p", "hm-hint", data.note));
+  if (data.note) made.append(element("p", "hm-hint", typeof data.note === "string" ? data.note : data.note[units]));
   return made;
 }
 
