@@ -1,5 +1,6 @@
 """The page in a real browser: Chromium of the system, drawing in software."""
 
+import json
 import math
 
 import numpy as np
@@ -154,9 +155,36 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
     number = names.index(key)
     buttons.nth(number).click()
     assert page.angle() == pytest.approx(finding.angle)
-    target = page("hillmast.viewer.stage.eye.stand.target.toArray()")
-    np.testing.assert_allclose(target, finding.where, atol=1e-6)
+    seen = page(
+        "(() => { const v = hillmast.viewer, at = v.place('mast top').clone();"
+        f"const p = v.pixel(at.set(...{list(finding.where)}));"
+        "return [p.x / v.stage.width, p.y / v.stage.height] })()"
+    )
+    assert seen == pytest.approx([0.5, 0.5], abs=0.3)
     assert buttons.nth(number).get_attribute("aria-pressed") == "true"
+
+
+def test_what_is_picked_and_the_mast_are_both_in_the_picture_with_their_distance(page, data):
+    page("hillmast.viewer.showView('rig-plan')")
+    for near in data["nearby"]:
+        assert page(f"hillmast.frame.apart.show({json.dumps(near['key'])}, 0)")
+        shares = page(
+            "(() => { const v = hillmast.viewer, at = v.place('mast top').clone(); v.stage.draw();"
+            f"return [[0, 0, 0], v.place('mast top').toArray(), ...{near['ends']}].map((one) => {{"
+            "const p = v.pixel(at.set(...one)); return [p.x / v.stage.width, p.y / v.stage.height];"
+            "}) })()"
+        )
+        assert np.all((0 < np.array(shares)) & (np.array(shares) < 1)), near["key"]
+
+
+def test_a_person_is_told_what_hides_the_mast(page, data):
+    """The barn stands north-east of the mast: from behind it the eye sees nothing of it."""
+    hidden = "(() => {{ const v = hillmast.viewer; const eye = v.place('mast top').clone();"
+    hidden += "eye.set({0}); const s = hillmast.seen(eye); return [s.hidden, s.by] }})()"
+    share, by = page(hidden.format("21, 11, 1"))
+    assert share > 0.5
+    assert by.startswith("barn")
+    assert page(hidden.format("-20, -10, 3"))[0] == 0
 
 
 def test_the_findings_are_a_table_too(page, report):

@@ -28,7 +28,7 @@ _WIDER = 1.35
 def paper_data(report: Report) -> Json:
     """Return the plans of the first pages, what tells the place, and the tables."""
     return {
-        "views": shots_data([Shot(view, None) for view in _plans(report)], np.zeros((0, 3))),
+        "views": shots_data([Shot(view, None) for view in _plans(report)], report),
         "place": list(_place(report)),
         "tables": tables_data(report),
     }

@@ -2,6 +2,7 @@
 
 import { Vector2, Vector3 } from "three";
 import type { BothUnits, Finding, Nearby, Triple } from "./data.ts";
+import { calm } from "./dom.ts";
 import type { LabelLayer } from "./layer-data.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Sign } from "./signs.ts";
@@ -94,11 +95,13 @@ export class Apart {
   private frame(fits: Triple[], ends: [Triple, Triple], seconds: number): void {
     const { viewer } = this;
     const mast = this.mast();
+    viewer.stage.eye.apply(viewer.stage.width / viewer.stage.height); // no picture may have been drawn since it moved
     const points = [...mast.map((at) => at.toArray() as Triple), ...fits, ...ends];
     if (points.every((one) => this.isSeen(one))) return;
     const covered = coveredShare(viewer.covered(), viewer.stage.height);
     viewer.leaveView();
-    viewer.fly(standAround(viewer, points, [...mast, new Vector3(...ends[1])], covered), seconds);
+    const stand = standAround(viewer, points, [...mast, new Vector3(...ends[1])], covered);
+    viewer.stage.eye.fly(stand, calm() ? 0 : seconds);
   }
 
   /** What the overview shows: the circle and the mast, laid and upright. */
