@@ -165,7 +165,7 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
 
 
 def test_what_is_picked_and_the_mast_are_both_in_the_picture_with_their_distance(page, data):
-    page("hillmast.viewer.showView('rig-plan')")
+    page("hillmast.viewer.showView('plan')")
     for near in data["nearby"]:
         assert page(f"hillmast.frame.apart.show({json.dumps(near['key'])}, 0)")
         shares = page(
@@ -174,7 +174,7 @@ def test_what_is_picked_and_the_mast_are_both_in_the_picture_with_their_distance
             "const p = v.pixel(at.set(...one)); return [p.x / v.stage.width, p.y / v.stage.height];"
             "}) })()"
         )
-        assert np.all((0 < np.array(shares)) & (np.array(shares) < 1)), near["key"]
+        assert np.all((np.array(shares) > 0) & (np.array(shares) < 1)), near["key"]
 
 
 def test_a_person_is_told_what_hides_the_mast(page, data):
