@@ -57,7 +57,21 @@ class Size(click.ParamType[tuple[int, int]]):
         return width, height
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+def _help_width() -> int:
+    """Return how many columns help is written in: those of the terminal, 50 to 100.
+
+    Asked here, as the command-line library loads three compressors to ask.
+    """
+    try:
+        columns = int(os.environ.get("COLUMNS", "0")) or os.get_terminal_size().columns
+    except (ValueError, OSError):
+        columns = 0
+    return max(min(columns or 80, 100) - 2, 50)
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "terminal_width": _help_width()}
+)
 @click.version_option(__version__, prog_name="hillmast")
 def hillmast() -> None:
     """Site and raise guyed tilt-up masts on sloped ground.

@@ -1,7 +1,6 @@
 """The command for the sheet set; like `cli`, it calculates nothing."""
 
 import datetime as dt
-import difflib
 import os
 from collections.abc import Sequence
 from pathlib import Path
@@ -87,6 +86,8 @@ def _one_of(option: str, value: str, names: Sequence[str]) -> str:
     found = next((name for name in names if name.lower() == value.strip().lower()), None)
     if found is not None:
         return found
+    import difflib  # not for help
+
     near = difflib.get_close_matches(value.lower(), [name.lower() for name in names], n=1)
     hint = f"did you mean {near[0]}? " if near else ""
     raise InputError.one(

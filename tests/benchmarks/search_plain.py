@@ -5,10 +5,10 @@ The same definitions as the kernels, on open land, written the way one would wit
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.search.causes import LEAST
 from visual.search.job import Job
 from visual.search.tables import Ray, Samples
+from visual.units import STANDARD_GRAVITY
 
 Array = np.ndarray
 

@@ -4,8 +4,9 @@ import math
 
 import pytest
 
-from visual.checks.capacity_lines import anchor_loads, cure_in_words, judge_lines
+from visual.checks.capacity_lines import cure_in_words, judge_lines
 from visual.checks.capacity_pull import judge_pull, pole_that_does
+from visual.checks.capacity_rigging import anchor_loads, judge_rigging
 from visual.checks.capacity_steel import judge_steel
 from visual.raising import analyse_forces, analyse_raise
 from visual.raising.forces_pulls import find_pulls
@@ -30,6 +31,7 @@ def judged(make_model):
             found = [
                 *judge_pull(model, forces),
                 *judge_lines(model, forces),
+                *judge_rigging(model, forces),
                 *judge_steel(model, forces),
             ]
             made[key] = model, forces, {(f.check, f.subject): f for f in found}

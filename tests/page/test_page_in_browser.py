@@ -188,7 +188,7 @@ def test_a_person_is_told_what_hides_the_mast(page, data):
 
 
 def test_the_findings_are_a_table_too(page, report):
-    rows = page.page.locator(".hm-findings tbody tr")
+    rows = page.page.locator(".hm-findings > .hm-as-table tbody tr")
     assert rows.count() == len(report.findings)
     assert report.findings[0].status in rows.first.text_content()
 

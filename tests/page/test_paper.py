@@ -33,8 +33,11 @@ def test_paper_is_the_same_whatever_is_open_and_the_screen_stays_as_it_was(page)
         "hillmast.viewer.stage.cut.constant, hillmast.frame.lettering.painters.length]"
     )
     before = page.evaluate(state)
+    assert page.evaluate("document.querySelector('.hm-panels .hm-short').hidden")
     assert printed(page) == first
     assert page.evaluate(state) == before
+    answers = "document.querySelector('.hm-paper .hm-short')"
+    assert not page.evaluate(f"{answers}.hidden"), "a closed panel is on paper too"
 
 
 def test_verdict_and_plan_come_first_and_then_who_to_ask(page, report):

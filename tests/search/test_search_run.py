@@ -206,17 +206,15 @@ def test_where_a_place_stops_the_list_goes_on(hill, monkeypatch):
     places = short_list(hill, top=1, tell=lambda *now: told.append(now))
     assert [place.stops for place in places] == [0]
     assert len(tried) == len(set(tried)) == 6
-    assert told[:6] == [(0, checked) for checked in range(6)], (
-        "none passed yet, so many were checked"
-    )
-    assert told[6:] == [(1, 6)]
+    # none passed until the sixth was checked
+    assert told == [*((0, checked) for checked in range(6)), (1, 6)]
     east, north = hill.job.place(*np.array(tried).T)
     height = hill.job.numbers.total_height
     near = np.hypot(east[:, None] - east, north[:, None] - north)[np.triu_indices(6, 1)]
     assert 0.25 * height <= near.min() < height  # neighbours of what stops are tried
 
 
-def test_no_time_is_promised_for_full_checks_that_may_fail(hill, monkeypatch):
+def test_no_time_is_promised_for_full_checks_before_any_place_passes(hill, monkeypatch):
     stop = Finding(check="wire load", subject="tow line", status="stop")
     tried = []
 
@@ -227,9 +225,11 @@ def test_no_time_is_promised_for_full_checks_that_may_fail(hill, monkeypatch):
     monkeypatch.setattr(short_list_module, "_check", check)
     told = []
     short_list(hill, top=1, tell=run._told(told.append, 1))
-    assert {(one.done, one.total, one.left) for one in told} == {(0, 1, None)}
+    *first, last = told
+    assert {(one.done, one.total, one.left) for one in first} == {(0, 1, None)}
+    assert (last.done, last.left) == (1, 0.0)
     notes = [one.note.removesuffix(", 200 at most") for one in told]
-    assert notes == [f"{n} checked in full" for n in range(5)]
+    assert notes == [f"{n} checked in full" for n in range(6)]
 
 
 def test_the_list_ends_when_all_places_stop(hill, monkeypatch):

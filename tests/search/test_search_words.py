@@ -22,8 +22,12 @@ FEATURES = (
     Feature("road", "lane", LineString([(-60.0, 26.0), (60.0, 26.0)]).buffer(1.5), 2),
     Feature("building", "old hut", box(40.0, -4.0, 44.0, 4.0), 3, height=None),
     Feature("overhead_line", "great line", LineString([(-60.0, -70.0), (60.0, -70.0)]), 4,
-            voltage_kv=1500.0, height=40.0),
+            voltage_kv=1500.0, conductor_heights=(40.0, 40.0)),
 )  # fmt: skip
+
+
+def reason_of(part):
+    return part.reason.in_units("metric", space="\N{NO-BREAK SPACE}")
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +57,7 @@ def test_every_place_is_spoken_of_once_and_as_what_it_is(found):
 
 
 def test_no_land_is_lost_twice(found):
-    road = [part for part in found.land.lost if "lane" in part.reason]
+    road = [part for part in found.land.lost if "lane" in reason_of(part)]
     assert road
     assert (found.cause == Cause.FALL_ROAD).any()
     assert not IN_PLAN & set(found.areas())
@@ -68,7 +72,7 @@ def test_what_nobody_could_judge_is_named_and_counted(found):
     told = [line for line in lines if line.startswith("Not judged: ")]
     assert len(told) == 2
     assert any("old hut" in line for line in told)
-    assert any("great line" in line for line in told)
+    assert any("great line: 1500 kV is above" in line for line in told)
     (place,) = found.places
     assert place.unchecked > 0
     assert any(f"{place.unchecked} not checked" in line for line in lines)
@@ -86,10 +90,10 @@ def test_the_map_of_the_hill_says_why_land_is_lost_and_marks_where_the_mast_was_
     assert mark.at[0, :2] == pytest.approx([0.0, 0.0])
     # the place of the first site file lies in a part whose reason stands on the map
     (lost,) = (part for part in found.land.lost if part.shape.contains(Point(0.0, 0.0)))
-    assert lost.reason in said
+    assert reason_of(lost) in said
     # and so does every reason, but for what stands there itself and specks
     for part in found.land.lost:
-        assert part.reason in said or part.check == "base place", part.reason
+        assert reason_of(part) in said or part.check == "base place", reason_of(part)
     for cause, area in found.areas().items():
         assert WORDS[cause].text in said or area < 16 * found.cell_area, cause
     # there is ground to the edge of the picture wherever the site has any

@@ -16,8 +16,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from visual.app.answer import problem_document
 from visual.app.found_data import found_document, rose_document
+from visual.app.shown import problem_document
 from visual.errors import HillmastError, InputError
 from visual.model import Model, ModelLoader
 from visual.site import read_site_text

@@ -13,7 +13,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from visual.app.answer import answer_document, problem_document
 from visual.app.asked import Asked, AskedError
 from visual.app.desk import Desk, entry_document
 from visual.app.drop import add_surroundings, kind_of, start_from_drop
@@ -23,6 +22,7 @@ from visual.app.guard import TooLargeError
 from visual.app.on_disk import OutsideError
 from visual.app.outputs import Camera, page_of, picture_of, sheets_of, shell
 from visual.app.session import Session, StaleError
+from visual.app.shown import answer_document, problem_document
 from visual.checks.results import without_nan
 from visual.errors import HillmastError, InputError
 from visual.units import UnitSystem

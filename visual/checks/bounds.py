@@ -82,14 +82,14 @@ def products(first: Floats, second: Floats) -> Floats:
 def ball_distances(
     segments: Floats, middles: Floats, radii: Floats, *, origin: Floats
 ) -> tuple[Floats, Floats]:
-    """Bound the distances of segments, shape (k, 2, 3), to what lies in n balls, cheaply.
+    """Bound the distances of segments to what lies in balls, pair by pair and cheaply.
 
     What lies in a ball is no nearer than the ball, and no farther than its middle where that is
     a point of it. Round-off is given away on the safe side.
 
     Parameters
     ----------
-    segments : ndarray, shape (k, 2, 3)
+    segments : ndarray, shape (n, 2, 3)
         Ends of the segments. [m]
     middles, radii : ndarray, shape (n, 3) and (n,)
         The balls. [m]
@@ -98,19 +98,24 @@ def ball_distances(
 
     Returns
     -------
-    tuple of ndarray, shape (k, n)
+    tuple of ndarray, shape (n,)
         Lower and upper bounds. [m]
     """
-    middle, begin = middles - origin, segments[:, 0] - origin
-    along = segments[:, 1] - segments[:, 0]
-    length = np.maximum((along**2).sum(axis=1), np.finfo(np.float64).tiny)[:, None]
-    share = products(along, middle) - (along * begin).sum(axis=1)[:, None]
-    size = (middle**2).sum(axis=1) + (begin**2).sum(axis=1)[:, None]
+    middle, begin = (middles - origin).T, (segments[:, 0] - origin).T
+    along = (segments[:, 1] - segments[:, 0]).T
+    length = np.maximum(_dot(along, along), np.finfo(np.float64).tiny)
+    share = _dot(along, middle) - _dot(along, begin)
+    size = _dot(middle, middle) + _dot(begin, begin)
     t = np.clip(share / length, 0.0, 1.0)
-    squared = size - 2 * products(begin, middle) - t * (2 * share - t * length)
+    squared = size - 2 * _dot(begin, middle) - t * (2 * share - t * length)
     slack = 1e-14 * (size + length)
     low = np.sqrt(np.maximum(squared - slack, 0.0)) - radii
     return low, np.sqrt(np.maximum(squared + slack, 0.0))
+
+
+def _dot(first: Floats, second: Floats) -> Floats:
+    """Return the scalar products of vectors by axis, shape (3, n)."""
+    return np.asarray(first[0] * second[0] + first[1] * second[1] + first[2] * second[2])
 
 
 def least_along(boxes: Boxes, half_width: Floats, normal: Floats) -> Floats:

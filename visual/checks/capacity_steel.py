@@ -66,12 +66,12 @@ def _judge_mast_stress(model: Model, forces: RaiseForces) -> Finding:
         unit="Pa",
         angle=peak.angle,
         message=say(
-            "bending {} and thrust {} {} above the hinge{}; joints between sections are taken to "
+            "bending {} and thrust {}{}, {} above the hinge; joints between sections are taken to "
             "be as strong as the tube",
             Quantity(abs(float(state.moment[at])), "Nm"),
             newtons(float(state.thrust[at])),
-            metres(float(state.places[at]), decimals=1),
             which_raise(run, forces),
+            metres(float(state.places[at]), decimals=1),
         ),
         basis=f"yield strength / {factor.value:g}: {factor.basis}",
     )

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.checks.bounds import ball_distances, least_along, most_along, products, towards
+from visual.checks.bounds import ball_distances, least_along, products, towards
 from visual.checks.boxes import Boxes
+from visual.checks.distance import CHUNK
 from visual.checks.shapes import Shape
 from visual.checks.sweep import Floats, Integers
 
@@ -74,8 +75,11 @@ def open_pairs(
     """
     opening = _Opening(boxes, widths, shapes, radii, limit, shrink=shrink)
     opening.rough[~asked[boxes.part]] = np.inf
-    found = [pairs for number in range(len(shapes)) for pairs in opening.pairs(number)]
-    return opening.opened(found)
+    if shrink:
+        opening.probe()
+    return opening.opened(
+        [pairs for number in range(len(shapes)) for pairs in opening.pairs(number)]
+    )
 
 
 _Pairs = tuple[Integers, Integers, Integers, Floats]
@@ -104,31 +108,42 @@ class _Opening:
         self.stretches = boxes.half_way
         self.origin = self.stretches[:, 0].mean(axis=0)
         self.reach = boxes.reach.max(axis=(0, 2))
-        self.offsets = np.cumsum([0, *(len(shape.pieces) for shape in shapes)])
+        self.counts = [len(shape.pieces) for shape in shapes]
+        self.first = np.cumsum([0, *self.counts])
+        balls = zip(*(shape.balls for shape in shapes), strict=True)
+        self.middles, self.balls = (np.concatenate(of_all) for of_all in balls)
         self.rough = self._rough_bounds()
+
+    def probe(self) -> None:
+        """Lower the limits to what the box of each part that promises most allows."""
+        probes = [_least_of_each(self.boxes.part, rough) for rough in self.rough.T]
+        box = [np.repeat(b, count) for b, count in zip(probes, self.counts, strict=True)]
+        piece = [
+            first + np.tile(np.arange(count), len(b))
+            for b, first, count in zip(probes, self.first[:-1], self.counts, strict=True)
+        ]
+        owner = [self._owner(b, number) for number, b in enumerate(box)]
+        self._around(*map(np.concatenate, (box, piece, owner)))
 
     def pairs(self, number: int) -> Iterator[_Pairs]:
         """Yield the pairs of all boxes and the pieces of a shape that may count."""
         shape, rough = self.shapes[number], self.rough[:, number]
-        owner = self.boxes.part * len(self.shapes) + number
-        if self.shrink:
-            probes = _least_of_each(self.boxes.part, rough)
-            self._bound(probes, owner[probes], shape)
+        owner = self._owner(slice(None), number)
         near = rough < self.limit[owner]
         np.minimum.at(self.floor, owner[~near], rough[~near])
         for some in _blocks(np.flatnonzero(near), len(shape.pieces)):
-            low = self._bound(some, owner[some], shape)
-            self._bound_along(some, owner[some], shape, low)
+            low = self._along(some, owner[some], shape)
             is_open = low < self.limit[owner[some], np.newaxis]
             least = low.min(axis=1, initial=np.inf, where=~is_open)
             np.minimum.at(self.floor, owner[some], least)
             row, piece = np.nonzero(is_open)
-            yield some[row], piece + self.offsets[number], owner[some[row]], low[is_open]
+            yield some[row], piece + self.first[number], owner[some[row]], low[is_open]
 
     def opened(self, found: Sequence[_Pairs]) -> Opened:
-        """Return those of the pairs found that still count when all are known."""
+        """Bound the pairs found by balls and return those that still count when all are known."""
         none = (np.empty(0, dtype=np.int64),) * 3
         box, piece, owner, low = map(np.concatenate, zip((*none, np.empty(0)), *found, strict=True))
+        low = np.maximum(low, self._around(box, piece, owner))
         is_open = low < self.limit[owner]
         np.minimum.at(self.floor, owner[~is_open], low[~is_open])
         kept = box[is_open], piece[is_open], owner[is_open]
@@ -149,29 +164,32 @@ class _Opening:
         owners = self.boxes.part[:, np.newaxis] * len(self.shapes) + np.arange(len(self.shapes))
         return np.asarray(rough - self.radii[owners])
 
-    def _bound(self, some: Integers, owner: Integers, shape: Shape) -> Floats:
-        """Return lower bounds of boxes to all pieces of a shape; lower the limits if they may."""
-        stretches, radii = self.stretches[some], self.radii[owner]
-        low, high = ball_distances(stretches, *shape.balls, origin=self.origin)
-        low -= self.reach[some, np.newaxis]
-        low -= radii[:, np.newaxis]
-        if self.shrink:
-            ceiling = high.min(axis=1, initial=np.inf) - radii
-            np.minimum.at(self.limit, owner, ceiling + TOLERANCE)
-        return low
-
-    def _bound_along(self, some: Integers, owner: Integers, shape: Shape, low: Floats) -> None:
-        """Raise the lower bounds along the direction from the middle of the shape."""
-        boxes, radii = self.boxes.take(some), self.radii[owner]
+    def _along(self, some: Integers, owner: Integers, shape: Shape) -> Floats:
+        """Return lower bounds of boxes to all pieces of a shape, along the way from its middle."""
         normal = towards(self.stretches[some], shape.middle)
-        least = least_along(boxes, self.widths[some], normal) - radii
-        row, piece = np.nonzero(low < self.limit[owner, np.newaxis])
-        if 4 * len(row) < low.size:
-            most = most_along(shape.pieces[piece], normal[row])
-            low[row, piece] = np.maximum(low[row, piece], least[row] - most)
-            return
+        least = least_along(self.boxes.take(some), self.widths[some], normal) - self.radii[owner]
         a, b, c = (products(normal, shape.pieces[:, corner]) for corner in range(3))
-        np.maximum(low, least[:, np.newaxis] - np.maximum(np.maximum(a, b), c), out=low)
+        return np.asarray(least[:, np.newaxis] - np.maximum(np.maximum(a, b), c))
+
+    def _around(self, box: Integers, piece: Integers, owner: Integers) -> Floats:
+        """Return lower bounds of pairs by balls around pieces; lower the limits if they may."""
+        low, high = np.empty((2, len(box)))
+        for begin in range(0, len(box), CHUNK):
+            some = slice(begin, begin + CHUNK)
+            low[some], high[some] = ball_distances(
+                self.stretches[box[some]],
+                self.middles[piece[some]],
+                self.balls[piece[some]],
+                origin=self.origin,
+            )
+        if self.shrink:
+            np.minimum.at(self.limit, owner, high - self.radii[owner] + TOLERANCE)
+        return np.asarray(low - self.reach[box] - self.radii[owner])
+
+    def _owner(self, box: Integers | slice, number: int) -> Integers:
+        """Return the owners of boxes and a shape."""
+        owner: Integers = self.boxes.part[box] * len(self.shapes) + number
+        return owner
 
 
 def _least_of_each(part: Integers, low: Floats) -> Integers:

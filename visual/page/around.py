@@ -27,7 +27,7 @@ GROUPS = {
     "path": "Path of the raise",
     "viewpoints": "Viewpoints",
     "distances": "Distances to what stands near",
-    "approach": "Closest approaches",
+    "approach": "Closest while raised",
     "forces": "Forces on mast and gin pole",
 }
 """What can be shown and hidden, in the order of the list, with its words."""

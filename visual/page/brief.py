@@ -7,6 +7,7 @@ from visual.page.answering import answer
 from visual.page.brief_around import how_far, whose_land
 from visual.page.brief_fall import can_it_fall, if_a_wire_breaks, must_keep_away
 from visual.page.brief_mast import how_high, what_is_it
+from visual.page.glossary import glossary_data
 from visual.page.not_checked import NEVER, unknown_here
 from visual.page.packing import Json
 from visual.page.reader_sizes import same
@@ -27,6 +28,7 @@ def brief_data(report: Report) -> Json:
         "answers": list(_answers(report)),
         "never": list(NEVER),
         "unknown": unknown_here(report),
+        "words": glossary_data(),
     }
 
 

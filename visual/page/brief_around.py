@@ -6,7 +6,7 @@ from visual.checks import Report
 from visual.model import PlacedArea, PlacedBuilding
 from visual.page.answering import answer
 from visual.page.packing import Json
-from visual.page.reader_sizes import at_least, listed, same, say
+from visual.page.reader_sizes import at_least, at_most, listed, same, say
 
 _MOST = 8
 """So many buildings are listed; more would bury what is near."""
@@ -51,13 +51,17 @@ def _wind(building: PlacedBuilding) -> str:
 
 
 def thing_near(report: Report, name: str, text: Json) -> Json:
-    """Return something around, with the number of the finding on a fall that can hit it."""
-    falls = [
-        (k, one)
+    """Return something around, with the worst of its findings on a fall and on distances.
+
+    Findings come worst first.
+    """
+    about = [
+        (k, one.status)
         for k, one in enumerate(report.findings)
-        if one.check == "fall zone" and one.subject == name
+        if (one.check == "fall zone" and one.subject == name)
+        or (one.check == "setback" and one.subject.partition(" to ")[2] == name)
     ]
-    number, status = (falls[0][0], falls[0][1].status) if falls else (None, None)
+    number, status = about[0] if about else (None, None)
     return {"name": name, "finding": number, "status": status, "text": text}
 
 
@@ -82,7 +86,10 @@ def _edge(report: Report, area: PlacedArea) -> Json:
     words = f"the mast stands {inside} it; " if is_area else ""
     words += "its edge is {away} from the foot of the mast, "
     words += "and a fall can reach over it" if reached else "out of reach of a fall in one piece"
-    return say(words, away=at_least(float(line.distance(base))))
+    broken = [s for s in report.setbacks if s.name == area.name and s.margin < 0]
+    needs = at_most(max((one.required for one in broken), default=0.0))
+    words += "; a rule of this file asks for {needs}" if broken else ""
+    return say(words, away=at_least(float(line.distance(base))), needs=needs)
 
 
 def _anchors(report: Report) -> list[Json]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from visual.checks import Finding, Report
 from visual.model import PlacedArea, installed_wires
 from visual.page.answering import answer
+from visual.page.finding_data import said_in_both
 from visual.page.packing import Json
 from visual.page.reader_sizes import at_least, at_most, listed, same, say
 
@@ -64,7 +65,7 @@ def _falls(report: Report) -> Iterator[Json]:
 def _said(report: Report, finding: Finding) -> tuple[Json, bool]:
     """Say what a fall does to one thing, and whether it can reach it."""
     if finding.value is None or finding.limit is None or finding.margin is None:
-        return same(str(finding.message)), False
+        return said_in_both(finding.message), False
     if finding.check != "fall zone":
         return _towards_a_line(finding)
     away = at_least(_away(report, finding))

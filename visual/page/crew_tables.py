@@ -43,7 +43,7 @@ def _wire(model: Model, wire: InstalledWire, overs: dict[str, ChangeOver]) -> li
     lengths = [wire.straight_length, wire.straight_length_pm, wire.cut_length]
     over = overs.get(wire.name)
     return [
-        _wire_word(model, wire),
+        level_word(model, wire),
         *(_size(one) for one in lengths),
         _size(wire.initial_tension, "N"),
         _size(math.degrees(wire.angle), "deg"),
@@ -51,7 +51,8 @@ def _wire(model: Model, wire: InstalledWire, overs: dict[str, ChangeOver]) -> li
     ]
 
 
-def _wire_word(model: Model, wire: InstalledWire) -> str:
+def level_word(model: Model, wire: InstalledWire) -> str:
+    """Return the name of a wire, with its level where there are several: ``front 2 (top)``."""
     levels = len(model.rig.mast.collars)
     if levels == 1:
         return wire.name

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 
 from visual.checks import Clearance, Report
 from visual.model import Model, PlacedArea, installed_wires
+from visual.page.crew_tables import level_word
 from visual.page.finding_data import both_units
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.page.pull_chart import at_angles
@@ -60,11 +61,11 @@ def _wires(report: Report, angles: Numbers) -> Facts:
     on_the_way = {wire.change.name: wire for wire in report.forces.wires}
     for wire in installed_wires(report.model):
         rows: list[tuple[str, float | None, str]] = [
-            ("straight length", wire.straight_length, "m"),
+            ("collar to anchor", wire.straight_length, "m"),
             ("cut length", wire.cut_length, "m"),
             ("angle at the anchor", math.degrees(wire.angle), "deg"),
             ("initial tension", wire.initial_tension, "N"),
-            ("to add at the change-over", overs.get(wire.name), "m"),
+            ("to add when moved from gin pole to anchor", overs.get(wire.name), "m"),
         ]
         series = []
         way = on_the_way.get(wire.name)
@@ -76,7 +77,9 @@ def _wires(report: Report, angles: Numbers) -> Facts:
                 ),
                 _row("tension if nothing gives", "N", at_angles(known, way.tension, angles)),
             ]
-        found[f"wires/wire {wire.name}"] = _fact(f"Wire {wire.name}", rows, series)
+        found[f"wires/wire {wire.name}"] = _fact(
+            f"Wire {level_word(report.model, wire)}", rows, series
+        )
     for stay in report.raised.side_stays:
         rows = [("length as tied", stay.fitted_length, "m")]
         change = _row(
@@ -107,7 +110,7 @@ def _lifting(report: Report, angles: Numbers) -> Facts:
         tension = _of_each_raise(report, angles, "tension", "N", _lift_wire(number))
         rows: list[tuple[str, float | None, str]] = [
             ("collar to tip", over.at_tip, "m"),
-            ("to add at the change-over", over.difference, "m"),
+            ("to add when moved to its anchor", over.difference, "m"),
         ]
         name = f"lift wire {number + 1}"
         found[f"wires/{name}"] = _fact(name.capitalize(), rows, tension)
@@ -124,14 +127,12 @@ def _mast(report: Report, angles: Numbers) -> Iterator[tuple[str, Json]]:
     def at(word: str, unit: str, values: Callable[[RaiseRun], Numbers]) -> list[Json]:
         return _of_each_raise(report, angles, word, unit, values)
 
+    with_head = "" if mast.head is None else ", with the head"
     rows: list[tuple[str, float | None, str]] = [
-        ("length", mast.length, "m"),
-        ("total height", mast.total_height, "m"),
-        (
-            "weight, with the head" if mast.head else "weight",
-            report.forces.loaded.weights.mass,
-            "kg",
-        ),
+        ("length of its tube", mast.length, "m"),
+        ("its top above the ground", mast.mast_height, "m"),
+        (f"highest point{with_head}", mast.total_height, "m"),
+        (f"mass{with_head}", report.forces.loaded.weights.mass, "kg"),
     ]
     yield "mast/mast", _fact("Mast", rows, at("largest stress", "Pa", lambda run: run.mast_stress))
     if mast.head is not None:
@@ -167,7 +168,7 @@ def _near_rows(report: Report, name: str) -> list[tuple[str, float | None, str]]
     if near is None:
         return []
     return [
-        (f"nearest: {near.part}", near.closest.distance, "m"),
+        (f"nearest while it is raised: {near.part}", near.closest.distance, "m"),
         ("with the mast at", math.degrees(near.closest.angle), "deg"),
         ("to keep", near.obstacle.requirement.distance, "m"),
     ]

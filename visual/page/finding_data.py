@@ -26,6 +26,17 @@ def findings_data(report: Report) -> list[Json]:
     ]
 
 
+_FOR_THE_PERMIT = frozenset({"setback", "fall zone", "overhead line", "anchor place"})
+_FOR_THE_REST = frozenset({"mast stress", "mast buckling", "rotor height", "ground"})
+
+
+def reader_of(finding: Finding) -> str:
+    """Return who asks for a finding: the permit office, the crew, or whoever designs it."""
+    if finding.check in _FOR_THE_PERMIT:
+        return "permit"
+    return "rest" if finding.check in _FOR_THE_REST else "crew"
+
+
 def verdict_data(report: Report) -> Json:
     """Return how many findings have each status."""
     found = [finding.status for finding in report.findings]
@@ -45,6 +56,7 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
         "message": said_in_both(finding.message),
         "basis": finding.basis,
+        "reader": reader_of(finding),
         "missing": finding.missing,
     }
 

@@ -7,8 +7,8 @@ is rounded down. The table of findings keeps the full figures.
 import math
 
 from visual.page.packing import Json
+from visual.units import UNIT_SYSTEMS, UnitSystem
 
-UNIT_SYSTEMS = ("metric", "imperial")
 _STEPS = {"metric": (0.1, 1, "m"), "imperial": (0.3048, 0, "ft")}
 _SLACK = 1e-6  # of a step: what is round already must not go on to the next step
 
@@ -23,7 +23,7 @@ def at_least(metres: float) -> Json:
     return {units: _rounded(metres, units, up=False) for units in UNIT_SYSTEMS}
 
 
-def _rounded(metres: float, units: str, *, up: bool) -> str:
+def _rounded(metres: float, units: UnitSystem, *, up: bool) -> str:
     step, decimals, unit = _STEPS[units]
     if not math.isfinite(metres):
         return "unknown"

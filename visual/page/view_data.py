@@ -28,7 +28,7 @@ _WORDS = {
     "raising": "Side",
     "forces": "Forces",
     "front": "Front",
-    "closest": "Closest approach",
+    "closest": "Closest while raised",
 }
 _SHOWN = {
     "around": ["distances"],

@@ -10,12 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from visual.mechanics.block import pull_behind_block, tackle_advantage
-from visual.mechanics.pivot import STANDARD_GRAVITY, moment_of, pull_for_moment, units_between
+from visual.mechanics.pivot import moment_of, pull_for_moment, units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end
 from visual.raising.motion import Array, mast_direction, turning_rate
 from visual.raising.tow import TowPath
 from visual.raising.weights import Weights, tow_line_at_tip
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)

@@ -15,12 +15,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model, straight_length
 from visual.raising.motion import Array
 from visual.raising.tow import TowPath
 from visual.raising.wires import change_over
 from visual.rig import SIDES, Tube
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)

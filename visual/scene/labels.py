@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.scene.boxes import Quad, crossings, grown, overlap, strip
-from visual.scene.label_places import Place, Wish, candidates
+from visual.scene.label_places import Place, Wish, distances_from, leader_to, offers_for
 
 _RANK = 100.0  # a step of 1 in priority between alternatives is worth this much [px]
 _FOREIGN = 30.0  # a box that lies nearer to another label's point costs this much [px]
@@ -137,18 +137,19 @@ def _groups(wishes: Sequence[Wish]) -> list[list[Wish]]:
 
 def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> Place | None:
     """Return the cheapest free place of all alternatives, or None."""
-    found: list[tuple[float, Place]] = []
-    most = group[0].priority
-    for wish in group:
-        late = _RANK * (most - wish.priority)
-        offers = candidates(wish, ground.gap, ground.reach, ground.frame)
-        offers = [(cost, place) for cost, place in offers if _in_frame(place, ground.frame)]
-        places = [place for _, place in offers]
-        foreign, doubtful = _mistakable(places, wish, ground)
-        extra = _disturbances(places, wish, ground) + _FOREIGN * foreign + _DOUBTFUL * doubtful
-        for (cost, place), more, doubt in zip(offers, extra, doubtful, strict=True):
-            found.append((cost + late + more, place.with_leader() if doubt else place))
-    for _, place in sorted(found, key=lambda item: item[0]):
+    offers = [offers_for(wish, ground.gap, ground.reach, ground.frame) for wish in group]
+    costs, led = [], []
+    for wish, offer in zip(group, offers, strict=True):
+        foreign, doubtful = _mistakable(offer.boxes, wish, ground)
+        late = _RANK * (group[0].priority - wish.priority)
+        extra = _disturbances(offer.boxes, wish, ground)
+        costs.append(offer.costs + late + extra + _FOREIGN * foreign + _DOUBTFUL * doubtful)
+        led.append(offer.led | doubtful)
+    owner = np.repeat(np.arange(len(group)), [len(offer.costs) for offer in offers])
+    boxes, leads = np.concatenate([offer.boxes for offer in offers]), np.concatenate(led)
+    for k in np.argsort(np.concatenate(costs), kind="stable"):
+        wish, box = group[owner[k]], boxes[k]
+        place = Place(wish, box, leader_to(wish.at, box) if leads[k] else None)
         if _free(place, hindrances):
             return place
     return None
@@ -165,35 +166,32 @@ def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float
     return found
 
 
-def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArray[np.float64]:
+def _disturbances(boxes: NDArray[np.float64], wish: Wish, ground: Ground) -> NDArray[np.float64]:
     """Return what boxes cost for what they cover."""
-    cost = np.zeros(len(places))
-    if not places:
+    cost = np.zeros(len(boxes))
+    if not len(boxes):
         return cost
-    low = np.array([place.box.min(axis=0) for place in places])
-    high = np.array([place.box.max(axis=0) for place in places])
     if ground.busy is not None:
-        cost += 260.0 * ground.busy.means(low, high)
-    boxes = np.array([place.box for place in places])
+        cost += 260.0 * ground.busy.means(boxes.min(axis=1), boxes.max(axis=1))
     for pieces, weight in _nearby(wish, ground):
         cost += weight * np.minimum(crossings(boxes, pieces), 3)
     return cost
 
 
 def _mistakable(
-    places: Sequence[Place], wish: Wish, ground: Ground
+    boxes: NDArray[np.float64], wish: Wish, ground: Ground
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Return which boxes lie nearer to another label's point, and which hardly nearer to theirs."""
-    never = np.zeros(len(places), dtype=bool)
-    if wish.turn is not None or not places:
+    never = np.zeros(len(boxes), dtype=bool)
+    if wish.turn is not None or not len(boxes):
         return never, never
-    low = np.array([place.box.min(axis=0) for place in places])
-    high = np.array([place.box.max(axis=0) for place in places])
-    own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)[:, None]
+    low, high = boxes.min(axis=1), boxes.max(axis=1)
+    own = distances_from(wish.at, boxes)[:, None]
     away = _distances(ground.points, wish, low, high)
-    covers = (_distances(ground.middles, wish, low, high) == 0.0).any(axis=1)
-    foreign = (away < 0.8 * own).any(axis=1)
-    return foreign | covers, foreign | (away < own + _DOUBT * ground.gap).any(axis=1)
+    covers = _distances(ground.middles, wish, low, high) == 0.0
+    foreign, hardly = away < 0.8 * own, away < own + _DOUBT * ground.gap
+    is_foreign = np.asarray(foreign.any(axis=1), dtype=bool)
+    return is_foreign | covers.any(axis=1), is_foreign | hardly.any(axis=1)
 
 
 def _distances(
@@ -206,11 +204,6 @@ def _distances(
     others = points[np.linalg.norm(points - wish.at, axis=1) > 2.0]
     near = np.clip(others, low[:, None], high[:, None])
     return np.asarray(np.linalg.norm(others - near, axis=2), dtype=float)
-
-
-def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:
-    (x0, y0), (x1, y1) = place.box.min(axis=0), place.box.max(axis=0)
-    return bool(x0 >= frame[0] and y0 >= frame[1] and x1 <= frame[2] and y1 <= frame[3])
 
 
 def _free(place: Place, hindrances: Sequence[Quad]) -> bool:

@@ -13,10 +13,10 @@ from visual.scene.surroundings import rings_of
 from visual.scene.terrain import circle
 from visual.scene.views import plan
 
-NEAR = 1.6
+NEAR = 1.8
 """What comes within so many total heights of the base belongs to the plan."""
 
-FARTHEST = 2.2
+FARTHEST = 2.0
 """Nothing farther than so many total heights is waited for: the rig must not get lost."""
 
 

@@ -114,7 +114,8 @@ def _edged(outline: Any, terrain: Terrain, *, role: str, name: str) -> list[Mesh
 def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     """Say on the land itself what the larger parts are lost to."""
     xmin, ymin, xmax, ymax = found.land.whole.bounds
-    letter = _LETTER * max(xmax - xmin, ymax - ymin)
+    ground = max(terrain.east - terrain.west, terrain.north - terrain.south)
+    letter = _LETTER * min(max(xmax - xmin, ymax - ymin), ground)
 
     def ways(text: str) -> list[tuple[str, float, float]]:
         broken_texts = dict.fromkeys(broken(text, lines=lines) for lines in (2, 3))

@@ -210,7 +210,7 @@ def _words(rose: "Rose", ring: _Ring) -> "Iterator[AnyLayer]":
     out = rose.place_share < 0
     if out:  # whatever the bearing: said in the middle
         text = WORDS[rose.place_cause].text
-        yield _label(text, ring.at(math.pi, 0.2), role="warning", priority=7.0)
+        yield _label(text, ring.at(math.pi, 0.2), role="reason", priority=7.0)
     for first, last, cause in spans_of(rose):
         which = np.arange(first, last + 1) % rose.bearings.size
         middle = (first + last) / 2 * step

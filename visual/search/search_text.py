@@ -63,7 +63,10 @@ def _land_lines(found: Found) -> Iterator[str]:
     rows = [(part.area, part.reason.in_units(units)) for part in found.land.lost]
     rows += [(area, WORDS[cause].text) for cause, area in found.areas().items()]
     rows += [(area, unsure_text(cause)) for cause, area in found.areas(unsure=True).items()]
-    for area, reason in sorted(rows, reverse=True):
+    lost: dict[str, float] = {}
+    for area, reason in rows:
+        lost[reason] = lost.get(reason, 0.0) + area
+    for reason, area in sorted(lost.items(), key=lambda one: -one[1]):
         yield f"  {format_area(area, units):>11}  {reason}"
     yield from _looks_lines(found)
     yield from _not_judged_lines(found.model)

@@ -22,6 +22,10 @@ export class InShort {
   /** The answers for paper, which leads nowhere. */
   get onPaper(): HTMLElement {
     const made = this.root.cloneNode(true) as HTMLElement;
+    // the panel may be closed, and its name is taken
+    made.hidden = false;
+    for (const name of ["id", "role", "aria-labelledby", "tabindex"]) made.removeAttribute(name);
+    made.classList.remove("hm-panel");
     for (const one of made.querySelectorAll(".hm-short-see, .hm-said, .hm-never")) one.remove();
     return made;
   }
@@ -76,4 +80,10 @@ export function neverChecked(brief: Brief): HTMLElement {
     made.append(element("ul", "", ...brief.unknown.map((one) => element("li", "", one))));
   }
   return made;
+}
+
+/** Words of the trade, explained. */
+export function glossary(brief: Brief): HTMLElement {
+  const rows = brief.words.flatMap(({ word, means }) => [element("dt", "", word), element("dd", "", means)]);
+  return element("dl", "hm-glossary", ...rows);
 }

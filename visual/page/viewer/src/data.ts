@@ -48,7 +48,8 @@ export interface Band {
 export interface ChartData {
   title: string;
   curves: Curve[];
-  limits: { name: string; values: Packed }[];
+  /** What the pull must stay below, and what that rests on. */
+  limits: { name: string; about?: BothUnits; values: Packed }[];
   bands: Band[];
   series: Series[];
   /** The same of the first raise, without the head; null if there is but one raise. */
@@ -70,6 +71,8 @@ export interface Finding {
   gap: [Triple, Triple] | null;
   message: BothUnits;
   basis: string;
+  /** Who asks for it. */
+  reader: "permit" | "crew" | "rest";
   /** The line whose length it is about, where that is one on the ground; `key` as in `Nearby`. */
   apart?: { key: string; ends: [Triple, Triple]; length: BothUnits } | null;
   /** Key of the site file that would let it be checked; empty if there is none. */
@@ -204,6 +207,8 @@ export interface Brief {
   /** What no check is there for, and what the site file does not know. */
   never: string[];
   unknown: string[];
+  /** Words of the trade, explained. */
+  words: { word: string; means: string }[];
 }
 
 /** A text, or one for each system of units. */

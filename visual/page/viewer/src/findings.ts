@@ -2,8 +2,8 @@
 
 import { Raycaster, Vector3 } from "three";
 import { button, element } from "./dom.ts";
-import type { Finding, Status } from "./data.ts";
-import { findingsTable } from "./table.ts";
+import type { Finding, Status, Units } from "./data.ts";
+import { findingsTable, plainTable } from "./table.ts";
 import type { Stand } from "./stand.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, placeAnywhere, textBox } from "./spots.ts";
@@ -23,6 +23,12 @@ export interface Giving {
   word(key: string): string;
   go(key: string): void;
 }
+
+const READERS: readonly (readonly [Finding["reader"], string])[] = [
+  ["permit", "For the permit"],
+  ["crew", "For the crew"],
+  ["rest", "The rest"],
+];
 
 export class Findings {
   readonly root = element("div", "hm-findings");
@@ -88,17 +94,41 @@ export class Findings {
       const { check, subject } = this.marked;
       this.marked = findings.find((one) => one.check === check && one.subject === subject) ?? null;
     }
-    const parts = STATUSES.map((status) => {
-      const those = findings.filter((one) => one.status === status);
-      const title = element("summary", "", statusSign(status), ` ${TITLES[status]} `, element("span", "hm-count", `${those.length}`));
-      const part = element("details", "hm-status", title, element("ul", "", ...those.map((one) => this.item(one))));
-      part.open = status === "stop" || status === "not checked" || status === "caution";
-      part.hidden = those.length === 0;
-      return part;
-    });
+    const parts = READERS.map(([reader, title]) => this.group(title, reader, findings.filter((one) => one.reader === reader)));
     const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", findingsTable(this.viewer.data, this.viewer.units)));
     this.root.replaceChildren(...parts, table);
     this.press();
+  }
+
+  /** The findings that one reader asks for: what needs attention, and closed below it the rest. */
+  private group(title: string, reader: string, those: Finding[]): HTMLElement {
+    const counts = STATUSES.flatMap((status) => {
+      const many = those.filter((one) => one.status === status).length;
+      return many ? [element("span", "hm-tally", statusSign(status), ` ${many}`)] : [];
+    });
+    const made = element("details", "hm-reader", element("summary", "", title, element("span", "hm-tallies", ...counts)));
+    made.dataset["reader"] = reader;
+    made.hidden = those.length === 0;
+    made.open = reader === "permit" || those.some((one) => one.status !== "ok");
+    made.append(...STATUSES.map((status) => this.part(status, those.filter((one) => one.status === status))));
+    if (reader === "permit") made.append(...this.tables("distances", "rules"));
+    return made;
+  }
+
+  private part(status: Status, those: Finding[]): HTMLElement {
+    const title = element("summary", "", statusSign(status), ` ${TITLES[status]} `, element("span", "hm-count", `${those.length}`));
+    const part = element("details", "hm-status", title, element("ul", "", ...those.map((one) => this.item(one))));
+    part.open = status !== "ok";
+    part.hidden = those.length === 0;
+    return part;
+  }
+
+  private tables(...names: string[]): HTMLElement[] {
+    const known = this.viewer.data.paper?.tables ?? {};
+    return names.flatMap((name) => {
+      const one = known[name];
+      return one ? [element("details", "hm-as-table", element("summary", "", one.title), plainTable(name, one, this.viewer.units))] : [];
+    });
   }
 
   private item(finding: Finding): HTMLLIElement {
@@ -111,7 +141,7 @@ export class Findings {
       element("span", "hm-subject", finding.subject),
       element("span", "hm-check", finding.check),
       element("span", "hm-found", numbersOf(finding, this.viewer)),
-      element("span", "hm-message", finding.message[this.viewer.units]),
+      element("span", "hm-message", wordsOf(finding, this.viewer.units)),
     );
     open.addEventListener("click", () => (this.marked === finding ? this.clear() : this.show(finding)));
     const { giving } = this;
@@ -129,8 +159,17 @@ export class Findings {
   }
 }
 
+/** What is said of it; a distance rule in one line says from where, and whose rule it is. */
+function wordsOf(finding: Finding, units: Units): string {
+  const said = finding.message[units];
+  return finding.check === "setback" && finding.basis ? `${said} · ${finding.basis}` : said;
+}
+
 function numbersOf(finding: Finding, viewer: Viewer): string {
   const { units } = viewer;
+  if (finding.check === "setback" && finding.value && finding.limit) {
+    return `needs ${finding.limit[units].replace("at least ", "")}, is ${finding.value[units]}`;
+  }
   const found = finding.value?.[units] ?? "";
   const limit = finding.limit?.[units] ?? "";
   const angle = finding.angle === null ? "" : `at ${angleText(finding.angle)}`;

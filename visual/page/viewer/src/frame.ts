@@ -2,10 +2,11 @@
 
 import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
+import { Crew } from "./crew.ts";
 import { button, element } from "./dom.ts";
 import type { PageData } from "./data.ts";
 import { InHand } from "./in-hand.ts";
-import { InShort } from "./brief.ts";
+import { glossary, InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
@@ -143,6 +144,7 @@ export class Frame {
     if (this.viewer.data.brief) this.short = new InShort(this.viewer, (one) => this.findings.show(one));
     if (this.short) this.addPanel({ key: "short", title: "In short", body: this.short.root });
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
+    if (this.viewer.data.paper) this.addPanel({ key: "crew", title: "Crew", body: new Crew(this.viewer).root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
     this.addPanel({ key: "read", title: "Read first", body: this.about() });
@@ -191,13 +193,14 @@ export class Frame {
   private about(): HTMLElement {
     const body = element("div", "hm-about");
     const fill = (): void => {
-      const { site } = this.viewer.data;
+      const { site, brief } = this.viewer.data;
       const said = saidOf(this.viewer);
       body.replaceChildren(
         element("h3", "", "Before anything is raised"),
         element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
         element("h3", "", "How to look around"),
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
+        ...(brief ? [element("h3", "", "What the words mean"), glossary(brief)] : []),
         element("p", "hm-hint", [said.standing, site.date, ...said.notes, site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
         button("Print", () => print()),

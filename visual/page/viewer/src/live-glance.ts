@@ -15,6 +15,8 @@ export class Glance {
   private readonly hint = element("p", "hm-glance-hint");
   private readonly ways = element("div", "hm-glance-ways");
   private readonly leads: Leads;
+  /** It is not the last word: the newest state is still being worked out. */
+  waits = false;
   private shown = "";
 
   constructor(leads: Leads) {
@@ -31,6 +33,7 @@ export class Glance {
    */
   fill(answer: Answer, waits: boolean, drawn: boolean): void {
     const pending = waits || !answer.whole;
+    this.waits = pending;
     this.root.classList.toggle("hm-glance-waits", pending);
     this.root.dataset["state"] = pending ? "waits" : worst(answer.counts);
     const shown = JSON.stringify([pending, drawn, answer.counts, answer.hint]);

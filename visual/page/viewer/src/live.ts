@@ -181,7 +181,10 @@ export class Live {
       const stamp = scene.querySelector(".hm-stamp")?.getBoundingClientRect();
       return { top: over.bottom - whole.top, bottom: whole.bottom - (stamp?.top ?? whole.bottom) };
     };
-    new ResizeObserver(() => viewer.fitView()).observe(top);
+    // never under somebody's hand, and not for the moment in which the banner has less to say
+    new ResizeObserver(() => {
+      if (!this.handles?.isHeld && !this.glance.waits) viewer.fitView();
+    }).observe(top);
   }
 
   /** From a finding to its place in the scene, or to the field that it misses. */

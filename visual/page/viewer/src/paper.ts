@@ -1,6 +1,6 @@
 /** The page on paper: always the same, whatever is open or shown on the screen. */
 
-import { type InShort, neverChecked } from "./brief.ts";
+import { glossary, type InShort, neverChecked } from "./brief.ts";
 import type { Brief } from "./data.ts";
 import { element } from "./dom.ts";
 import type { Lettering } from "./lettering.ts";
@@ -50,6 +50,7 @@ export class Paper {
       element("h2", "", "For the crew"),
       element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
       ...this.tables("watch", "wires", "anchors"),
+      ...(brief ? [element("h2", "", "What the words mean"), glossary(brief)] : []),
       element("h2", "", "All findings"),
       element("div", "hm-all-findings", findingsTable(this.viewer.data, this.viewer.units)),
       element("p", "hm-hint", [...this.said().notes, site.program].join(" · ")),

@@ -6,7 +6,7 @@ import { button, element } from "./dom.ts";
 import type { Fact } from "./data.ts";
 import { floats } from "./packed.ts";
 import { type Listener, reachOf } from "./hands.ts";
-import { quantityText } from "./units.ts";
+import { seriesWords } from "./raise-words.ts";
 import type { Viewer } from "./viewer.ts";
 
 const REACH = 9; // pixels from a line that still mean it
@@ -168,8 +168,8 @@ export function factTable(fact: Fact, viewer: Viewer): HTMLElement {
   const now = angle === "standing" ? [] : (fact.series ?? []).filter((one) => angle >= (one.from ?? -90) - 1e-6);
   const more = now.map((one) => {
     const value = floats(one.values)[Math.round(rig.row(angle as number))] ?? NaN;
-    const word = one.run ? `${one.word} now, ${one.run}` : `${one.word} now`;
-    return [word, quantityText(value, one.unit, units)] as const;
+    const [word, text] = seriesWords(one.word, value, one.unit, units);
+    return [one.run ? `${word} now, ${one.run}` : `${word} now`, text] as const;
   });
   const list = element("dl");
   for (const [word, text] of [...rows, ...more]) list.append(element("dt", "", word), element("dd", "", text));

@@ -1,20 +1,23 @@
 /** The chart along the track of the slider: the pull, and the angles where something is the matter. */
 
 import { svg } from "./dom.ts";
-import type { ChartData, Status } from "./data.ts";
+import type { ChartData, Status, Units } from "./data.ts";
 import { floats } from "./packed.ts";
 import { COLOURS, OUTLINES } from "./status.ts";
-import { angleText, forceText } from "./units.ts";
+import { angleText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
-const HIGH = 84; // of the chart, in pixels
+const HIGH = 98; // of the chart, in pixels
 const LOW = 30; // the same on a phone that lies on its side
 const FOOT = 26; // below its base line, for marks and degrees
 const SIDE = 14; // left and right of it
+const WIDE = 560; // a narrower chart has no room for words
+const POUND_FORCE = 4.4482216152605; // [N]
 
 interface Sign {
   angle: number;
   status: Status;
+  name: string;
   text: string;
 }
 
@@ -40,9 +43,12 @@ export class RaiseChart {
     this.chart = svg("svg", { viewBox: `0 0 ${w} ${h}`, width: w, height: h, "aria-hidden": "true" });
     const most = highest(chart);
     this.bands(chart);
+    this.forces(most);
     this.curves(chart, most);
-    this.scale(most);
+    this.degrees();
     this.marks();
+    this.forceWords(most);
+    this.bandWords(chart);
     this.knob = svg("g", { class: "hm-knob" });
     this.knob.append(
       svg("line", { y1: 2, y2: this.high, x1: 0, x2: 0 }),
@@ -73,6 +79,24 @@ export class RaiseChart {
     return SIDE + ((angle - this.first) / (90 - this.first)) * (this.width - 2 * SIDE);
   }
 
+  private y(value: number, most: number): number {
+    return this.high - (value / most) * (this.high - 14);
+  }
+
+  /** What a band means, beside it where it is too narrow. */
+  private bandWords(chart: ChartData): void {
+    if (this.width < WIDE) return;
+    const said = new Set<string>();
+    for (const band of chart.bands) {
+      const [x, to] = [this.x(Math.max(this.first, band.from)), this.x(Math.min(90, band.to))];
+      if (to - x < 0.2 || said.has(band.word)) continue;
+      said.add(band.word);
+      // a band at the right lies where the pull is low, one at the left where it is high
+      if (x > this.width / 2) this.word(band.word, x - 5, 18 + 14 * said.size, "end");
+      else this.word(band.word, to + 5, this.high - 14 - 14 * said.size);
+    }
+  }
+
   private bands(chart: ChartData): void {
     for (const band of chart.bands) {
       const [x, to] = [this.x(Math.max(this.first, band.from)), this.x(Math.min(90, band.to))];
@@ -83,7 +107,7 @@ export class RaiseChart {
   }
 
   private curves(chart: ChartData, most: number): void {
-    const y = (value: number): number => this.high - (value / most) * (this.high - 14);
+    const y = (value: number): number => this.y(value, most);
     const { angles } = this.viewer.data.rig;
     const path = (values: Float32Array): string => {
       let pen = "M";
@@ -102,23 +126,25 @@ export class RaiseChart {
       this.chart.append(svg("path", { d: path(values), class: "hm-limit" }, svg("title", {}, limit.name)));
       const at = values.findIndex(Number.isFinite);
       const level = y(values[at] ?? NaN);
-      if (number === 0 && Number.isFinite(level) && level > 8) this.word(limit.name, this.x(angles[at] ?? 0) + 10, level - 4);
+      const about = limit.about?.[this.viewer.units] ?? "";
+      const said = about && this.width > WIDE ? `${limit.name} (${about})` : limit.name;
+      if (number === 0 && Number.isFinite(level) && level > 8) this.word(said, this.x(angles[at] ?? 0) + 64, level - 4);
     }
     chart.curves.forEach((curve, k) => {
       const values = floats(curve.values);
       if (k === 0) this.fillUnder(path(values), values);
       const look = curve.thin ? "hm-curve hm-thin" : "hm-curve";
       this.chart.append(svg("path", { d: path(values), class: look }, svg("title", {}, curve.name)));
-      const at = Math.round(values.length * 0.3);
+      const at = Math.round(values.length * (curve.thin ? 0.6 : 0.3));
       const level = y(values[at] ?? NaN);
-      if (curve.name && this.width > 560 && Number.isFinite(level)) {
+      if (curve.name && this.width > WIDE && Number.isFinite(level)) {
         this.word(curve.name, this.x(angles[at] ?? 0), level + (curve.thin ? 13 : -5));
       }
     });
   }
 
-  private word(text: string, x: number, y: number): void {
-    this.chart.append(svg("text", { x, y, class: "hm-word" }, text));
+  private word(text: string, x: number, y: number, anchor = "start"): void {
+    this.chart.append(svg("text", { x, y, class: "hm-word", "text-anchor": anchor }, text));
   }
 
   private fillUnder(line: string, values: Float32Array): void {
@@ -129,7 +155,7 @@ export class RaiseChart {
     this.chart.append(svg("path", { d, class: "hm-under" }));
   }
 
-  private scale(most: number): void {
+  private degrees(): void {
     this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: this.high, y2: this.high, class: "hm-base" }));
     const step = this.width < 480 ? 30 : 15;
     for (let angle = Math.ceil(this.first / step) * step; angle <= 90; angle += step) {
@@ -139,22 +165,46 @@ export class RaiseChart {
         svg("text", { x, y: this.high + 22, class: "hm-degrees" }, `${angle}°`),
       );
     }
+  }
+
+  /** Lines at round forces, each with its number at the left. */
+  private forces(most: number): void {
     const { units } = this.viewer;
-    const top = svg("text", { x: this.width - SIDE, y: 12, class: "hm-most" }, forceText(most, units));
-    this.chart.append(top);
+    const step = roundForce(most / 1.7, units);
+    for (let force = step; force < most; force += step) {
+      const y = this.y(force, most);
+      this.chart.append(svg("line", { x1: SIDE, x2: this.width - SIDE, y1: y, y2: y, class: "hm-force-line" }));
+    }
+  }
+
+  private forceWords(most: number): void {
+    const { units } = this.viewer;
+    const step = roundForce(most / 1.7, units);
+    for (let force = step; force < most; force += step) this.word(roundForceText(force, units), SIDE + 3, this.y(force, most) - 2);
   }
 
   private marks(): void {
     let last = -99;
+    let free = -99;
     for (const sign of this.signs) {
       const x = this.x(sign.angle);
       if (sign.status === "ok" || x - last < 5) continue;
       last = x;
+      if (this.width > WIDE && x > free) free = this.signWord(sign, x, free);
       const shape = svg("path", { d: OUTLINES[sign.status], fill: COLOURS[sign.status], "fill-rule": "evenodd" });
       const at = { transform: `translate(${x - 6} ${this.high - 6}) scale(.75)`, class: "hm-at" };
       const line = svg("line", { x1: x, x2: x, y1: 20, y2: this.high, stroke: COLOURS[sign.status], class: "hm-at-line" });
       this.chart.append(line, svg("g", at, shape, svg("title", {}, sign.text)));
     }
+  }
+
+  /** The name of a sign, above the base line; return where it ends. */
+  private signWord(sign: Sign, x: number, free: number): number {
+    const long = 6.1 * sign.name.length;
+    const left = x + 9 + long > this.width - SIDE;
+    if (left && x - 9 - long < free) return free;
+    this.word(sign.name, left ? x - 9 : x + 9, this.high - 9, left ? "end" : "start");
+    return left ? x + 5 : x + 12 + long;
   }
 }
 
@@ -165,6 +215,7 @@ function signsOf(viewer: Viewer): Sign[] {
     .map((one) => ({
       angle: one.angle ?? 0,
       status: one.status,
+      name: `${one.check}: ${one.subject}`,
       text: `${one.status}: ${one.subject}, ${angleText(one.angle ?? 0)}`,
     }))
     .sort((a, b) => a.angle - b.angle);
@@ -176,4 +227,16 @@ function highest(chart: ChartData): number {
   const most = Math.max(...all.filter(Number.isFinite), 1);
   const near = limits.filter((value) => Number.isFinite(value) && value < 1.6 * most);
   return Math.max(most, ...near) * 1.02;
+}
+
+/** A round force of about so many newtons, in the reader's units. */
+function roundForce(newtons: number, units: Units): number {
+  const unit = units === "metric" ? 1000 : POUND_FORCE;
+  const decade = 10 ** Math.floor(Math.log10(Math.max(1e-3, newtons / unit)));
+  const step = [5, 2, 1].find((one) => one * decade <= newtons / unit) ?? 1;
+  return step * decade * unit;
+}
+
+function roundForceText(newtons: number, units: Units): string {
+  return units === "metric" ? `${Number((newtons / 1000).toPrecision(3))} kN` : `${Number((newtons / POUND_FORCE).toPrecision(3))} lbf`;
 }

@@ -14,7 +14,8 @@ export class RaiseSlider {
   readonly root = element("section", "hm-raise");
   private readonly viewer: Viewer;
   private readonly track = element("div", "hm-track");
-  private readonly play = element("button", "hm-play");
+  private readonly playWord = element("span", "");
+  private readonly play = element("button", "hm-play", this.playWord);
   private readonly up = element("button", "hm-standing", "Stand it up");
   private readonly bare = element("button", "hm-bare", "Bare mast");
   private readonly numbers = element("div", "hm-numbers");
@@ -145,6 +146,7 @@ export class RaiseSlider {
   private label(): void {
     const playing = this.playing !== 0;
     this.play.setAttribute("aria-label", playing ? "Pause" : "Play the raise");
+    this.playWord.textContent = playing ? "Pause" : "Raise it";
     this.play.classList.toggle("hm-is-playing", playing);
   }
 }
