@@ -7,7 +7,7 @@ import type { LabelLayer } from "./layer-data.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Sign } from "./signs.ts";
 import { standAround } from "./sighting.ts";
-import { type Boxes, drawText, textBox } from "./spots.ts";
+import { type Boxes, drawText, placeAnywhere, textBox } from "./spots.ts";
 import { coveredShare } from "./stand.ts";
 import type { Viewer } from "./viewer.ts";
 
@@ -73,6 +73,8 @@ export class Apart {
     const near = this.known(finding.apart?.key ?? "") ?? this.nearOf(finding);
     const ends = finding.apart?.ends ?? finding.gap ?? near?.ends;
     if (!ends || (!near && !finding.gap && !finding.apart)) return false;
+    // what a finding says of a distance, or of a fall, it says of the mast as it is left
+    if (finding.angle === null && !finding.gap) this.viewer.setAngle("standing");
     if (finding.apart) this.choose({ weight: 0, ends, text: finding.apart.length, chosen: true });
     else if (near && !finding.gap) this.choose({ weight: 0, ends: near.ends, text: near.said, chosen: true });
     else this.clear();
@@ -159,6 +161,8 @@ export class Apart {
       const spot = boxes.centred(block, a.clone().lerp(b, share));
       if (spot) return drawText(ink, spot, INK, true);
     }
+    const spot = placeAnywhere(boxes, block, a.clone().lerp(b, 0.5));
+    if (spot) drawText(ink, spot, INK, true);
   }
 
   /** What has a name of its own in the scene says its distance there. */
