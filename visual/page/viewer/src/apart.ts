@@ -40,7 +40,7 @@ export class Apart {
       for (const line of this.lines()) this.paint(ink, line, boxes);
     });
     viewer.extras.push(() => this.labels());
-    viewer.rename = (layer) => this.renamed(layer);
+    viewer.naming.rename = (layer) => this.renamed(layer);
     viewer.on("data", () => (this.chosen = null));
     viewer.on("view", (name) => {
       if (name) this.clear();

@@ -191,7 +191,7 @@ export class Frame {
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
-    const said = this.viewer.seenOfMast;
+    const said = this.viewer.naming.seenOfMast;
     const hidden = said ? ` The mast is ${said.replace(" from here", "")}.` : "";
     const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
     const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}.${hidden}` : "";

@@ -2,13 +2,13 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { LabelLayer, Layer } from "./layer-data.ts";
+import type { Layer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import { CUT, type Looks } from "./layers.ts";
+import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
-import { seenFrom, seenWords } from "./person.ts";
+import { Naming } from "./naming.ts";
 import { marksOf, type Sign } from "./signs.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
@@ -45,12 +45,11 @@ export class Viewer {
   covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
-  /** Says more than the name of a thing where it stands, if it knows more. */
-  rename: (layer: LabelLayer) => LabelLayer = (layer) => layer;
+  /** What is named in a view, and in which words. */
+  readonly naming = new Naming(this);
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
-  private seen: { key: string; data: PageData; words: string } | null = null;
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
@@ -235,42 +234,12 @@ export class Viewer {
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
-  /** No name without its thing: what a cut leaves out, or hides behind it, is not named. */
-  private isLabelled(layer: LabelLayer, at: Vector3): boolean {
-    const { view, stage } = this;
-    if (view?.eyeLevel) return layer.choice === "mast" || layer.choice.startsWith("building ");
-    if (!view?.clip || !CUT.has(layer.group)) return true;
-    if (stage.cut.distanceToPoint(at) < 0 || stage.far.distanceToPoint(at) < 0) return false;
-    const front = stage.cut.projectPoint(at, new Vector3());
-    const ground = this.ground.mesh.position;
-    return !(this.ground.height(front.x - ground.x, front.y - ground.y) + ground.z > at.z);
-  }
-
-  /** In what a person sees the mast's name says so if it is hidden. */
-  private asSeen(layer: LabelLayer): LabelLayer {
-    const said = layer.choice === "mast" ? this.seenOfMast : "";
-    if (!said) return this.rename(layer);
-    const text = said.startsWith("partly") ? `${layer.text}\n${said}` : `mast: ${said}`;
-    const other = said.startsWith("partly") ? `${layer.other ?? layer.text}\n${said}` : text;
-    return { ...layer, text, other };
-  }
-
-  /** What a person does not see of the mast from the place of the view, in words. */
-  get seenOfMast(): string {
-    if (!this.view?.eyeLevel) return "";
-    const key = `${this.view.name} ${this.angle} ${this.rig.firstRaise} ${this.isShown("buildings")}`;
-    if (this.seen?.key !== key || this.seen.data !== this.data) {
-      this.seen = { key, data: this.data, words: seenWords(seenFrom(this, new Vector3(...this.view.eye))) };
-    }
-    return this.seen.words;
-  }
-
   private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
     if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
     if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
       const at = this.rig.turned(layer);
       if (offset) at.add(offset);
-      if (this.isLabelled(layer, at)) yield { layer: this.asSeen(layer), at };
+      if (this.naming.isNamed(layer, at)) yield { layer: this.naming.said(layer), at };
     }
     if (layer.kind === "mark") {
       for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
