@@ -1,5 +1,6 @@
 """The page in a real browser: Chromium of the system, drawing in software."""
 
+import json
 import math
 
 import numpy as np
@@ -165,6 +166,29 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
     middle = [width / 2, (top + height - bottom) / 2]
     np.testing.assert_allclose(pixel, middle, atol=3.0, err_msg="in the middle of what is free")
     assert buttons.nth(number).get_attribute("aria-pressed") == "true"
+
+
+def test_what_is_picked_and_the_mast_are_both_in_the_picture_with_their_distance(page, data):
+    page("hillmast.viewer.showView('plan')")
+    for near in data["nearby"]:
+        assert page(f"hillmast.frame.apart.show({json.dumps(near['key'])}, 0)")
+        shares = page(
+            "(() => { const v = hillmast.viewer, at = v.place('mast top').clone(); v.stage.draw();"
+            f"return [[0, 0, 0], v.place('mast top').toArray(), ...{near['ends']}].map((one) => {{"
+            "const p = v.pixel(at.set(...one)); return [p.x / v.stage.width, p.y / v.stage.height];"
+            "}) })()"
+        )
+        assert np.all((np.array(shares) > 0) & (np.array(shares) < 1)), near["key"]
+
+
+def test_a_person_is_told_what_hides_the_mast(page, data):
+    """The barn stands north-east of the mast: from behind it the eye sees nothing of it."""
+    hidden = "(() => {{ const v = hillmast.viewer; const eye = v.place('mast top').clone();"
+    hidden += "eye.set({0}); const s = hillmast.seen(eye); return [s.hidden, s.by] }})()"
+    share, by = page(hidden.format("21, 11, 1"))
+    assert share > 0.5
+    assert by.startswith("barn")
+    assert page(hidden.format("-20, -10, 3"))[0] == 0
 
 
 def test_the_findings_are_a_table_too(page, report):

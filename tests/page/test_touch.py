@@ -196,7 +196,7 @@ def test_a_finger_beside_a_wire_means_it(page, fingers):
 
 
 def test_a_finger_slides_along_the_raise(page, fingers):
-    page.evaluate("hillmast.frame.open(null)")  # an open panel covers the raise on a phone
+    page.evaluate("hillmast.frame.open(null)")  # the answers are open first, over the raise
     box = page.locator(".hm-track").bounding_box()
     y = box["y"] + 50
     fingers.slide(((box["x"] + 100, y), (box["x"] + box["width"] - 14, y)))

@@ -53,6 +53,9 @@ _NOT_SEEN = (*_FLAT, "clearance", "path", "approach", "forces")
 _STEEPER = math.radians(38.0)
 """Height of the eye over the level in the look at everything near: what is far shows too."""
 
+_WIDER = 1.35
+"""A plan of everything shows so much more than one of the rig, or one of them is enough."""
+
 _ONE_SIDED = 0.6
 """What is near stands to one side if its middle is so many total heights from the mast."""
 
@@ -72,8 +75,11 @@ def _with_all_around(shot: Shot, report: Report, around: Points) -> Iterator[Sho
     """Yield a shot and, beside it, how it looks with everything near."""
     view = shot.view
     if view.name == "plan":
-        yield replace(shot, view=fit_orthographic(view, around, margin=0.06))
-        yield replace(shot, view=replace(wide_plan(report), name="rig-plan"))
+        whole = fit_orthographic(view, around, margin=0.06)
+        yield replace(shot, view=whole)
+        near = wide_plan(report)
+        if max(whole.span) > _WIDER * max(near.span):
+            yield replace(shot, view=replace(near, name="rig-plan"))
         return
     yield shot
     if view.name == "overview":

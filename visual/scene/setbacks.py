@@ -18,8 +18,9 @@ from visual.scene.ground import draped_line
 from visual.scene.layers import AnyLayer, LabelLayer
 from visual.scene.surroundings import paths_of, rings_of
 from visual.scene.terrain import Terrain, densify
-from visual.units import format_length
+from visual.units import UnitSystem, format_length
 
+_FOOT = 0.3048
 _SMOOTH = 0.05  # outlines are simplified by this much [m]
 _OWN = 0.02  # a setback from a boundary does not follow the boundary itself [m]
 # Shares of the total height; a plan is about 3.8 of them wide:
@@ -83,10 +84,24 @@ def _words(model: Model, rule: tuple[str, str, float], found: float) -> str:
     to, measured_from, required = rule
     units = model.site.site.units
     of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
-    kept = f"keep {format_length(required, units)} from {to.replace('_', ' ')}{of}"
+    kept = f"keep {_at_least(required, units)} from {to.replace('_', ' ')}{of}"
     if found < 0:
-        return f"{kept}: is {format_length(-found, units)} outside"
-    return f"{kept}: is {'only ' if found < required else ''}{format_length(found, units)}"
+        return f"{kept}: is {_at_least(-found, units)} outside"
+    return f"{kept}: is {'only ' if found < required else ''}{_no_more_than(found, units)}"
+
+
+def _at_least(metres: float, units: UnitSystem) -> str:
+    """Return a length that is short enough for a label: tenths of a foot, rounded up."""
+    if units == "metric":
+        return format_length(metres, units)
+    return f"{math.ceil(round(10 * metres / _FOOT, 6)) / 10:.1f} ft"
+
+
+def _no_more_than(metres: float, units: UnitSystem) -> str:
+    """Return the same, rounded down: a label never promises more than there is."""
+    if units == "metric":
+        return format_length(metres, units)
+    return f"{math.floor(round(10 * metres / _FOOT, 6)) / 10:.1f} ft"
 
 
 def _outline(

@@ -2,11 +2,12 @@
 
 import { Vector2, Vector3 } from "three";
 import type { BothUnits, Finding, Nearby, Triple } from "./data.ts";
+import { calm } from "./dom.ts";
 import type { LabelLayer } from "./layer-data.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Sign } from "./signs.ts";
 import { standAround } from "./sighting.ts";
-import { type Boxes, drawText, textBox } from "./spots.ts";
+import { type Boxes, drawText, placeAnywhere, textBox } from "./spots.ts";
 import { coveredShare } from "./stand.ts";
 import type { Viewer } from "./viewer.ts";
 
@@ -39,7 +40,7 @@ export class Apart {
       for (const line of this.lines()) this.paint(ink, line, boxes);
     });
     viewer.extras.push(() => this.labels());
-    viewer.rename = (layer) => this.renamed(layer);
+    viewer.naming.rename = (layer) => this.renamed(layer);
     viewer.on("data", () => (this.chosen = null));
     viewer.on("view", (name) => {
       if (name) this.clear();
@@ -72,6 +73,8 @@ export class Apart {
     const near = this.known(finding.apart?.key ?? "") ?? this.nearOf(finding);
     const ends = finding.apart?.ends ?? finding.gap ?? near?.ends;
     if (!ends || (!near && !finding.gap && !finding.apart)) return false;
+    // what a finding says of a distance, or of a fall, it says of the mast as it is left
+    if (finding.angle === null && !finding.gap) this.viewer.setAngle("standing");
     if (finding.apart) this.choose({ weight: 0, ends, text: finding.apart.length, chosen: true });
     else if (near && !finding.gap) this.choose({ weight: 0, ends: near.ends, text: near.said, chosen: true });
     else this.clear();
@@ -94,11 +97,13 @@ export class Apart {
   private frame(fits: Triple[], ends: [Triple, Triple], seconds: number): void {
     const { viewer } = this;
     const mast = this.mast();
+    viewer.stage.eye.apply(viewer.stage.width / viewer.stage.height); // no picture may have been drawn since it moved
     const points = [...mast.map((at) => at.toArray() as Triple), ...fits, ...ends];
     if (points.every((one) => this.isSeen(one))) return;
     const covered = coveredShare(viewer.covered(), viewer.stage.height);
     viewer.leaveView();
-    viewer.fly(standAround(viewer, points, [...mast, new Vector3(...ends[1])], covered), seconds);
+    const stand = standAround(viewer, points, [...mast, new Vector3(...ends[1])], covered);
+    viewer.stage.eye.fly(stand, calm() ? 0 : seconds);
   }
 
   /** What the overview shows: the circle and the mast, laid and upright. */
@@ -156,6 +161,8 @@ export class Apart {
       const spot = boxes.centred(block, a.clone().lerp(b, share));
       if (spot) return drawText(ink, spot, INK, true);
     }
+    const spot = placeAnywhere(boxes, block, a.clone().lerp(b, 0.5));
+    if (spot) drawText(ink, spot, INK, true);
   }
 
   /** What has a name of its own in the scene says its distance there. */

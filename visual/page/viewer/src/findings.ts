@@ -74,6 +74,9 @@ export class Findings {
     this.press();
   }
 
+  /** Told when no finding is marked any more. */
+  cleared: () => void = () => {};
+
   /** Asked first to show a finding: true if it is about a distance, which is then drawn. */
   apart: ((finding: Finding, seconds: number) => boolean) | null = null;
 
@@ -84,6 +87,7 @@ export class Findings {
 
   clear(): void {
     this.marked = null;
+    this.cleared();
     this.press();
     this.viewer.stage.ask();
   }

@@ -71,7 +71,8 @@ export class Frame {
     this.findings.apart = (one, seconds) => this.apart.showFinding(one, seconds);
     this.tape = new Tape(this.viewer, this.lettering);
     this.pointing = new Pointing(this.viewer, scene);
-    this.pointing.picked = ({ group, name }) => this.apart.show(`${group}/${name}`);
+    this.findings.cleared = () => this.apart.clear();
+    this.pointing.picked = ({ group, name }) => this.pick(`${group}/${name}`);
     this.show = new Show(this.viewer, this.lettering);
     this.pointing.isBusy = () => this.tape.on;
     this.raise = new RaiseSlider(this.viewer);
@@ -83,6 +84,13 @@ export class Frame {
     this.viewer.covered = () => ({ top: this.stamp.offsetHeight, bottom: 0 });
     this.furnish(scene);
     this.viewer.fitView();
+  }
+
+  /** What is picked in the scene takes the place of a finding that was marked. */
+  private pick(key: string): void {
+    if (!this.apart.known(key)) return;
+    this.findings.clear();
+    this.apart.show(key);
   }
 
   /** Add a panel with its tab. */
@@ -183,7 +191,7 @@ export class Frame {
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
-    const said = this.viewer.seenOfMast;
+    const said = this.viewer.naming.seenOfMast;
     const hidden = said ? ` The mast is ${said.replace(" from here", "")}.` : "";
     const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
     const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}.${hidden}` : "";

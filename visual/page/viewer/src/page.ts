@@ -2,9 +2,11 @@
 
 import type { Angle } from "./rig.ts";
 import type { PageData } from "./data.ts";
+import type { Vector3 } from "three";
 import { element } from "./dom.ts";
 import { Frame } from "./frame.ts";
 import { neverChecked } from "./brief.ts";
+import { seenFrom } from "./person.ts";
 import { findingsTable } from "./table.ts";
 import { verdictInFull } from "./verdict.ts";
 
@@ -30,6 +32,7 @@ async function start(): Promise<void> {
       viewer,
       position: (name: string) => viewer.place(name)?.toArray() ?? null,
       raise: (angle: Angle) => viewer.setAngle(angle),
+      seen: (eye: Vector3) => seenFrom(viewer, eye),
     },
   });
 }

@@ -8,6 +8,8 @@ import type { Role } from "./layer-data.ts";
 import { SunLight } from "./sun.ts";
 import { ASKED_FOR, ONE_VIEW, type Viewer } from "./viewer.ts";
 
+const FADE = 44; // pixels at the ends of a row that scrolls
+
 export class Show {
   readonly root = element("div", "hm-show");
   readonly sun: SunLight;
@@ -69,7 +71,9 @@ export function viewButtons(viewer: Viewer): HTMLElement {
   };
   const press = (): void => {
     for (const one of row.querySelectorAll<HTMLElement>(".hm-view")) {
-      one.setAttribute("aria-pressed", `${one.dataset["view"] === viewer.view?.name}`);
+      const isOn = one.dataset["view"] === viewer.view?.name;
+      one.setAttribute("aria-pressed", `${isOn}`);
+      if (isOn) bringInto(row, one);
     }
   };
   viewer.on("data", fill);
@@ -77,6 +81,13 @@ export function viewButtons(viewer: Viewer): HTMLElement {
   fill();
   markEdges(row);
   return row;
+}
+
+/** Scroll a row sideways until all of one thing in it is seen, clear of the fade at its ends. */
+function bringInto(row: HTMLElement, one: HTMLElement): void {
+  const [from, to] = [one.offsetLeft - row.offsetLeft, one.offsetLeft - row.offsetLeft + one.offsetWidth];
+  if (from - FADE < row.scrollLeft) row.scrollLeft = from - FADE;
+  else if (to + FADE > row.scrollLeft + row.clientWidth) row.scrollLeft = to + FADE - row.clientWidth;
 }
 
 function groupsThere(viewer: Viewer): Set<string> {

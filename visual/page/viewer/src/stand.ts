@@ -32,7 +32,7 @@ export const FLAT_OPENING = (28 * Math.PI) / 180;
 
 /**
  * Return where a view stands, so that what it shows fits into a picture of this shape, clear of
- * what covers it. From a person's place the picture is what they see: nothing is moved.
+ * what covers it. From a person's place the eye stays and sees more where some is covered.
  */
 export function standOf(view: ViewData, aspect: number, covered = OPEN): Stand {
   const target = new Vector3(...view.target);
@@ -52,7 +52,7 @@ export function standOf(view: ViewData, aspect: number, covered = OPEN): Stand {
   };
   if (stand.flat) return fitted(stand, view.span, aspect, covered);
   if (view.fits) return filled(stand, view.fits, aspect, covered);
-  return stand.standing ? narrowed(stand, aspect) : cleared(narrowed(stand, aspect), covered);
+  return stand.standing ? opened(narrowed(stand, aspect), covered) : cleared(narrowed(stand, aspect), covered);
 }
 
 /** Shares of what covers so many pixels: half of the picture at most, to leave something to look at. */
@@ -67,6 +67,12 @@ function fitted(stand: Stand, span: [number, number], aspect: number, covered: C
   const high = Math.max(span[1] / free, span[0] / aspect);
   const distance = high / 2 / Math.tan(FLAT_OPENING / 2);
   return lifted({ ...stand, fieldOfView: FLAT_OPENING, distance }, covered);
+}
+
+/** Return what a person sees, opened so far that all of it is clear of what covers the picture's top. */
+function opened(stand: Stand, { top }: Covered): Stand {
+  const half = Math.tan(stand.fieldOfView / 2) / (1 - top);
+  return { ...stand, fieldOfView: 2 * Math.atan(half), rise: 1 - (1 - stand.rise) * (1 - top) };
 }
 
 /** Return a stand so much farther away that what it shows is clear of what covers the picture. */

@@ -2,13 +2,13 @@
 
 import { Vector2, Vector3 } from "three";
 import type { Fact, PageData, Units, ViewData } from "./data.ts";
-import type { LabelLayer } from "./layer-data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
 import type { Looks } from "./layers.ts";
 import type { Angle, Rig } from "./rig.ts";
 import { type Sign, Signs } from "./signs.ts";
+import { Naming } from "./naming.ts";
 import { Stage } from "./stage.ts";
 import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
 import { Things } from "./things.ts";
@@ -44,8 +44,8 @@ export class Viewer {
   covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
-  /** Says more than the name of a thing where it stands, if it knows more. */
-  rename: (layer: LabelLayer) => LabelLayer = (layer) => layer;
+  /** What is named in a view, and in which words. */
+  readonly naming = new Naming(this);
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
@@ -219,11 +219,6 @@ export class Viewer {
   /** Labels and marks that are to be drawn now, each where it is. */
   signs(): Generator<Sign> {
     return this.signing.now();
-  }
-
-  /** What a person does not see of the mast from the place of the view, in words. */
-  get seenOfMast(): string {
-    return this.signing.seenOfMast;
   }
 
   /** What is known of a thing by its group and name. */
