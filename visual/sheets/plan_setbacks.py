@@ -6,7 +6,8 @@ from visual.checks.said import said_in
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
 from visual.sheets.labelling import shortened
-from visual.sheets.table import Cell, Column, Table, draw_table
+from visual.sheets.table import draw_table
+from visual.sheets.table_rows import Cell, Column, Table
 from visual.sheets.verdicts import WORDS, JudgedSetback, status_color
 from visual.units import UnitSystem, format_length
 
