@@ -18,7 +18,7 @@ from visual.sheets.elevation_sheet import _across, _along
 from visual.sheets.labelling import shortened
 from visual.sheets.paper import PAPERS, Box
 from visual.sheets.plan_setbacks import setback_table
-from visual.sheets.table import Cell
+from visual.sheets.table_rows import Cell
 from visual.sheets.verdicts import WORDS, judged_approaches, judged_setbacks
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"

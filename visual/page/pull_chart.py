@@ -7,7 +7,8 @@ import numpy as np
 from visual.checks import Report
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.raising import RaiseForces, RaiseRun
-from visual.scene.curves import Band, ChartPanel, chart_panels
+from visual.scene.chart_records import Band, ChartPanel
+from visual.scene.curves import chart_panels
 from visual.units import format_mass
 
 _SERIES = {

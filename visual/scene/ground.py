@@ -1,5 +1,6 @@
 """Layers of the ground: shaded surface, block sides, contours, and what is draped on it."""
 
+import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -158,17 +159,33 @@ def _contour_labels(pieces: Sequence[Points], text: str, number: int) -> list[La
 
 
 def draped_area(
-    terrain: Terrain, rings: Sequence[Ring], *, role: str, group: str, name: str
+    terrain: Terrain,
+    rings: Sequence[Ring],
+    *,
+    role: str,
+    group: str,
+    name: str,
+    unknown: float = math.nan,
 ) -> list[MeshLayer | LineLayer]:
-    """Return an area on the ground as a filled layer and its outline (role + ``"_edge"``)."""
+    """Return an area on the ground as a filled layer and its outline (role + ``"_edge"``).
+
+    Where the ground is unknown nothing is filled; for the outline there see `Terrain.drape_all`.
+    """
     vertices, triangles = drape_area(terrain, rings)
     fill = MeshLayer(role=role, group=group, name=name, vertices=vertices, triangles=triangles)
-    return [fill, draped_line(terrain, rings, role=f"{role}_edge", group=group, name=name)]
+    edge = draped_line(terrain, rings, role=f"{role}_edge", group=group, name=name, unknown=unknown)
+    return [fill, edge]
 
 
 def draped_line(
-    terrain: Terrain, paths: Sequence[NDArray[np.float64]], *, role: str, group: str, name: str
+    terrain: Terrain,
+    paths: Sequence[NDArray[np.float64]],
+    *,
+    role: str,
+    group: str,
+    name: str,
+    unknown: float = math.nan,
 ) -> LineLayer:
-    """Return plan lines laid on the ground."""
-    pieces = terrain.drape_all(paths)
+    """Return plan lines laid on the ground; where that is unknown see `Terrain.drape_all`."""
+    pieces = terrain.drape_all(paths, unknown=unknown)
     return LineLayer(role=role, group=group, name=name, paths=tuple(pieces))

@@ -151,9 +151,11 @@ def _beside(wish: Wish, gap: float, reach: float, frame: Frame) -> Offers:
     near = 2.0 * gap + wish.clear
     distance = np.repeat([near, *(share * reach for share in _FAR)], len(_AROUND))
     angle = np.tile(_AROUND, 1 + len(_FAR))
-    boxes = _moved_in(_level_boxes(wish, distance, angle), frame)
+    round_it = _level_boxes(wish, distance, angle)
+    boxes = _moved_in(round_it, frame)
     away = distances_from(wish.at, boxes)
-    costs = np.maximum(distance, away) + 4.0 * (1 - np.cos(angle - math.pi / 4))
+    moved = np.hypot(*(boxes - round_it)[:, 0].T)  # it comes to lie over what is round its point
+    costs = np.maximum(distance, away) + 0.5 * moved + 4.0 * (1 - np.cos(angle - math.pi / 4))
     return Offers(costs, boxes, away > near + _SLACK).only(away >= 0.7 * near)
 
 

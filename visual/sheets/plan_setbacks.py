@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
 from visual.sheets.labelling import shortened
-from visual.sheets.table import Cell, Column, Table, draw_table
+from visual.sheets.table import draw_table
+from visual.sheets.table_rows import Cell, Column, Table
 from visual.sheets.verdicts import WORDS, JudgedSetback, status_color
 from visual.units import UnitSystem, format_length
 

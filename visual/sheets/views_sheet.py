@@ -8,7 +8,7 @@ from PIL import Image
 
 from visual.checks import Report
 from visual.errors import DrawingError
-from visual.scene.attention import describe, worst_clearance
+from visual.scene.attention import closest_words, worst_clearance
 from visual.scene.build import SceneMaker
 from visual.scene.camera import View
 from visual.scene.furniture import looking
@@ -134,7 +134,7 @@ def _caption(report: Report, view: View, frame: Box) -> str:
     if view.name == "closest":
         worst = worst_clearance(report)
         if worst is not None:
-            words.insert(0, describe(worst, report.model.site.site.units).replace("\n", ", "))
+            words.insert(0, closest_words(report, worst).replace("\n", ", "))
     return "; ".join(words)
 
 
