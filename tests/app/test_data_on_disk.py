@@ -4,13 +4,14 @@ import os
 
 import pytest
 
-from visual.app import answer, worker
+from visual.app import worker
+from visual.app.work_out import work_out
 
 
 @pytest.fixture
 def client(open_site, monkeypatch):
     """A session that works out every state from the files, whatever other tests know of it."""
-    monkeypatch.setattr(worker, "work_out", answer.work_out)
+    monkeypatch.setattr(worker, "work_out", work_out)
     return open_site()
 
 

@@ -153,6 +153,7 @@ export class Live {
     const frame = new Frame(this.host, data);
     this.frame = frame;
     const { viewer } = frame;
+    void viewer.ground.ready.then(() => viewer.stage.start());
     if (this.session.units) viewer.setUnits(this.session.units);
     viewer.on("units", (units) => {
       this.session.units = units;
