@@ -11,7 +11,7 @@ from visual.scene.search_pictures import draw_search
 from visual.search.run import search
 
 SIZE = (1000, 625)
-SEARCH_SIZE = (1200, 750)  # room for the table beside the map
+SEARCH_SIZE = (1360, 850)  # room for the table beside the map
 FOLDER = Path("docs/gallery")
 
 SITES = (
@@ -44,7 +44,7 @@ SITES = (
 SEARCHES = (
     ("hill_paddock", 2.0, "The field of the hill paddock, searched every 2 m."),
     ("terrace", 0.5, "Little of the terrace is left between house and service line."),
-    ("flat_yard", 1.0, "Level ground: nothing but the edge of the survey stands in the way."),
+    ("flat_yard", 1.0, "Level ground: a shed and the edge of the survey stand in the way."),
 )
 
 HEAD = """# Gallery

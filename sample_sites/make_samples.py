@@ -221,7 +221,7 @@ def hill_line_and_views() -> list[tuple[BaseGeometry, dict[str, object]]]:
         "sag": 0.9,
         "spread": 1.6,
     }
-    views = [("neighbour's window", -68.0, -79.8, 4.2), ("lane gate", 9.0, -62.5, 1.6)]
+    views = [("cottage window", -68.0, -79.8, 4.2), ("lane gate", 9.0, -62.5, 1.6)]
     views.append(("house terrace", 52.0, -36.0, 1.6))
     return [
         (LineString(POLES), line),

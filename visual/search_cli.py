@@ -103,8 +103,8 @@ def rose(site: Path, at: tuple[float, float] | None, turn: str, out: Path | None
     from visual.search.rose import rose_at, rose_lines
 
     model = _model(site)
-    x, y = (0.0, 0.0) if at is None else model.frame.to_local(*at)
-    found = rose_at(model, float(x), float(y), turn=_angle(turn), tell=_told(Reporter()))
+    x, y = _spot(model, at)
+    found = rose_at(model, x, y, turn=_angle(turn), tell=_told(Reporter()))
     _print(model, rose_lines(found))
     if out is not None:
         from visual.scene.search_rose import draw_rose
@@ -143,8 +143,22 @@ def _write_all(found: Any, out: Path) -> None:
     from visual.scene.search_pictures import draw_search
     from visual.search.files import write_search
 
-    for path in [*write_search(found, out), *draw_search(found, out)]:
+    click.echo("writing raster, polygons and list …", err=True)
+    written = write_search(found, out)
+    click.echo("drawing map, land and rose …", err=True)
+    for path in [*written, *draw_search(found, out)]:
         click.echo(str(path), err=True)
+
+
+def _spot(model: Any, at: tuple[float, float] | None) -> tuple[float, float]:
+    if at is None:
+        return 0.0, 0.0
+    x, y = (float(value) for value in model.frame.to_local(*at))
+    if not math.isfinite(x + y):
+        option, text = "--at", f"{at[0]:g} {at[1]:g}"
+        rule = "is no place in the CRS of the site"
+        raise _bad(option, text, rule, "give easting and northing as in the site file")
+    return x, y
 
 
 def _length(option: str, text: str) -> float:
@@ -184,7 +198,8 @@ class Reporter:
     def __call__(self, progress: Any) -> None:
         """Say it, if it is worth a line."""
         left = "" if progress.left is None else f", about {_duration(progress.left)} left"
-        text = f"{progress.doing}: {progress.done} of {progress.total}{left}"
+        note = f", {progress.note}" if progress.note else ""
+        text = f"{progress.doing}: {progress.done} of {progress.total}{note}{left}"
         new = progress.doing != self._doing
         if sys.stderr.isatty():
             self._on_screen(text, new=new, last=progress.done >= progress.total)

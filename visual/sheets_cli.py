@@ -55,7 +55,7 @@ def sheets(
     from visual.checks import assess
     from visual.model import load_model
     from visual.sheets import PAPERS
-    from visual.sheets.sheet_set import READERS, in_units, sheet_set, write_whole
+    from visual.sheets.sheet_set import READERS, sheet_set, write_whole
 
     paper = _one_of("--paper", paper, list(PAPERS))
     reader = None if reader is None else _one_of("--for", reader, READERS)
@@ -66,7 +66,7 @@ def sheets(
     click.echo("reading the site …", err=True)
     model: Any = load_model(site)
     if units is not None:
-        model = in_units(model, units)  # type: ignore[arg-type]  # checked above
+        model = model.in_units(units)
     click.echo("checking the raise …", err=True)
     content = sheet_set(
         assess(model),

@@ -72,8 +72,10 @@ def test_a_search_is_found_moved_to_undone_and_equals_a_fresh_check(client):
 
     client.act("edit", values={"anchors.radius": "9.1 m"})
     assert finder(client)["search"]["old"]
+    assert client.state()["holds"] == {"search": False, "rose": False}, "told with the state"
     client.act("undo")
     assert not finder(client)["search"]["old"]
+    assert client.state()["holds"] == {"search": True, "rose": False}
 
 
 def every_place_tells_what_holds_there(client, search):
@@ -117,9 +119,12 @@ def test_a_rose_of_the_real_program_is_old_when_the_base_moves_and_not_when_the_
     assert any(one["works"] for one in rose["bearings"])
     client.act("edit", values={"mast.front": "80"})
     assert not finder(client, "rose")["rose"]["old"]
+    known = client.desk.finder.known(client.session, client.session.text)
+    assert known.bearings == (sum(one["works"] for one in rose["bearings"]), 72)
     easting = client.session.answer.model.site.mast.position[0]
     client.act("edit", values={"mast.position[1]": f"{easting + 3}"})
     assert finder(client, "rose")["rose"]["old"]
+    assert client.desk.finder.known(client.session, client.session.text).bearings is None
     running = client.desk.finder._rose._running
     assert running is not None
     client.desk.close(keep=False)

@@ -6,9 +6,10 @@ import tomllib
 
 import pytest
 
-from visual.app import answer, worker
+from visual.app import worker
 from visual.app.desk import Desk
 from visual.app.running import start
+from visual.app.work_out import work_out
 from visual.checks import assess, results_document
 from visual.model import load_model
 
@@ -65,7 +66,7 @@ def view(copy_site, coarse, viewer_built, chromium):
 @pytest.fixture
 def anew(monkeypatch):
     """Work out every state from the files: answers that other tests know name files of theirs."""
-    monkeypatch.setattr(worker, "work_out", answer.work_out)
+    monkeypatch.setattr(worker, "work_out", work_out)
 
 
 def until(page, expression, *, seconds=60):
@@ -108,16 +109,16 @@ def test_a_person_drags_an_anchor_undoes_saves_and_reloads(view):
 
     viewer = "window.hillmast.live.frame.viewer"
     # the land is drawn after the numbers, which on a busy machine can be a while
-    until(page, f"{viewer}.data.groups.some((one) => {viewer}.around.branches.has(one.key))")
+    until(page, f"{viewer}.data.groups.some((one) => {viewer}.things.around.branches.has(one.key))")
     group = page.evaluate(
-        f"{viewer}.data.groups.find((one) => {viewer}.around.branches.has(one.key)).key"
+        f"{viewer}.data.groups.find((one) => {viewer}.things.around.branches.has(one.key)).key"
     )
     page.evaluate(f"{viewer}.show('{group}', false)")
-    page.evaluate(f"window.before = [{viewer}.around, {viewer}.rig]")
+    page.evaluate(f"window.before = [{viewer}.things.around, {viewer}.rig]")
     drag(page, "anchor left", 40, 12)
-    assert page.evaluate(f"{viewer}.around === window.before[0]"), "the land did not change"
+    assert page.evaluate(f"{viewer}.things.around === window.before[0]"), "the land did not change"
     assert page.evaluate(f"{viewer}.rig !== window.before[1]")
-    assert not page.evaluate(f"{viewer}.around.branch('{group}').visible")
+    assert not page.evaluate(f"{viewer}.things.around.branch('{group}').visible")
     page.evaluate(f"{viewer}.show('{group}', true)")
     after = number(page, "left_distance")
     assert after["was"] == before["is"] != after["is"]
@@ -175,6 +176,46 @@ def test_fields_name_what_is_wrong_and_two_tabs_follow_each_other(view, chromium
     until(page, f"{QUIET} && {STATE}.version > 2")
     page.click("#hm-tab-change")
     assert page.locator(".hm-live-numbers .hm-live-moved").count() > 0
+
+    page.click("#hm-tab-findings")
+    page.locator(".hm-findings .hm-give", has_text="shackle load").click()
+    focus = "document.activeElement.dataset.key"
+    assert page.evaluate(focus) == "tow.shackle_load", "a finding leads to the field it misses"
+    assert page.locator(f'[data-key="{page.evaluate(focus)}"]').is_visible()
+
+    page.evaluate("document.querySelector('.hm-head [value=imperial]').click()")
+    until(page, f"{QUIET} && {STATE}.answer.units === 'imperial'")
+    page.click('[data-act="sites"]')
+    page.locator(".hm-live-sites button").first.click()
+    until(page, f"{QUIET} && {STATE}.answer.units === 'imperial' && window.hillmast.live.frame")
+    chosen = "document.querySelector('.hm-choice :checked').value"
+    shown = f"[window.hillmast.live.frame.viewer.units, {chosen}]"
+    assert page.evaluate(shown) == ["imperial", "imperial"], "units are kept"
+
+
+def test_a_file_is_explained_announced_and_named_and_old_after_the_next_edit(view):
+    page, waiting = view, []
+    page.route("**/page", lambda route: waiting.append(route))
+    page.click('[data-act="make"]')
+    panel = page.locator("#hm-panel-make")
+    for reader in ("neighbours", "permit office", "crew"):
+        assert reader in panel.inner_text()
+    page.click('[data-act="page"]')
+    said = "document.querySelector('.hm-live-said').textContent"
+    until(page, f"{said} === 'making the page …'")
+    assert page.locator("section button", has_text="Make the sheets").is_disabled()
+    while not waiting:
+        page.wait_for_timeout(20)
+    with page.expect_download() as download:
+        waiting[0].fulfill(body="<p>a page</p>", content_type="text/html")
+    name = f"{page.path.parent.name}-page.html"
+    assert download.value.suggested_filename == name
+    panel.get_by_role("link", name=name).wait_for()
+    until(page, f"!{said}.startsWith('making')")
+    old = panel.locator(".hm-find-old").first
+    assert not old.is_visible()
+    page.evaluate("window.hillmast.session.act('edit', { values: { 'mast.front': '100' } })")
+    old.wait_for(state="visible")
 
 
 @pytest.mark.usefixtures("anew")

@@ -55,6 +55,8 @@ def test_a_finger_drags_a_handle_and_a_tap_moves_nothing(phone):
     slide(phone, "anchor left", (20, 0), (40, 0))
     phone.until(f"window.hillmast.session.version > {version}")
     phone.quiet()
+    drawn = "window.hillmast.live.frame.viewer.data.live.version"
+    phone.until(f"{drawn} === window.hillmast.session.version")  # the picture follows the answer
     after = place_of(phone, "left")
     per_pixel = phone(
         "(({ stage }) => stage.eye.perPixel(stage.height))(window.hillmast.live.frame.viewer)"
@@ -64,14 +66,33 @@ def test_a_finger_drags_a_handle_and_a_tap_moves_nothing(phone):
     assert after[1] - before[1] == pytest.approx(0.0, abs=2 * per_pixel)
 
 
+def test_the_banner_leaves_the_mast_to_be_seen(phone):
+    view = "window.hillmast.live.frame.viewer"
+    for name in ("overview", "plan", "raising", "front"):
+        phone(f"{view}.showView('{name}', 0)")
+        phone(f"{view}.stage.start(); {view}.stage.draw()")
+        top, high = phone(
+            f"(() => {{ const v = {view};"
+            "const box = (one) => document.querySelector(one).getBoundingClientRect();"
+            "const high = box('.hm-live-top').bottom - box('.hm-scene').top;"
+            "return [v.pixel(v.place('mast top')).y, high]; })()"
+        )
+        assert top > high, name
+
+
 def test_everything_can_be_read_and_hit(phone, legible):
-    for tab in (None, "change", "fields", "findings", "show", "tape", "read"):
+    for tab in (None, "change", "fields", "make", "findings", "show", "tape", "read"):
         phone(f"window.hillmast.live.frame.open({f'{tab!r}' if tab else 'null'})")
         phone("document.querySelectorAll('details').forEach((one) => { one.open = true })")
         assert legible.faint(phone.page, least=15) == []
         assert legible.small_targets(phone.page, least=7) == []
         assert legible.fields_that_zoom(phone.page) == []
         assert phone("document.documentElement.scrollWidth") == 390
+    phone("window.hillmast.live.frame.open('change')")
+    phone("window.hillmast.live.frame.root.dataset.old = 'change find findings'")
+    for tab in ("find", "findings", None):
+        phone(f"window.hillmast.live.frame.open({f'{tab!r}' if tab else 'null'})")
+        assert legible.faint(phone.page, least=5) == [], "what is old can still be read"
     phone("window.hillmast.live.frame.open('change')")
     for state in ("hm-live-old", "hm-live-partly"):
         phone(f"document.querySelector('.hm-live-change').classList.add('{state}')")

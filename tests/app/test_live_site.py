@@ -221,3 +221,12 @@ def test_entries_are_added_and_removed(client):
     client.act("tables", changes={f"mast.collar[{collars + 1}]": None})
     assert len(client.session.answer.model.rig.mast.collars) == collars
     assert client.act("tables", changes={"mast.collar[1]": [1]}).status_code == 400
+
+
+def test_a_finding_that_misses_a_value_leads_to_a_field_that_there_is(open_site):
+    state = open_site().state()
+    missed = {one["missing"] for one in state["answer"]["findings"]} - {""}
+    assert missed == {"tow.shackle_load", "anchors.capacity"}
+    assert missed <= {field["key"] for field in state["fields"]}
+    said = [one["message"] for one in state["answer"]["findings"] if one["missing"]]
+    assert all("was not given" in words and "_" not in words for words in said)

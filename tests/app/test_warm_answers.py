@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from visual.app.answer import work_out
 from visual.app.kept_work import KeptWork, made_of, zone_made_of
 from visual.app.sketch import sketch
+from visual.app.work_out import work_out
 from visual.checks import find_fall_zone
 from visual.checks.clearance import certified_minima_of_all
 from visual.errors import HillmastError

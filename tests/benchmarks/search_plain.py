@@ -5,10 +5,10 @@ The same definitions as the kernels, on open land, written the way one would wit
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.search.causes import LEAST
 from visual.search.job import Job
 from visual.search.tables import Ray, Samples
+from visual.units import STANDARD_GRAVITY
 
 Array = np.ndarray
 
@@ -72,7 +72,7 @@ def _one_bearing(
     front = _profile(job, heights, nodes, ground, tables.ahead, b)
     distance = tables.ahead.distance[b, : tables.ahead.number[b]]
     share = np.minimum(share, _gin(job, distance, front, steepness) / level.gin)
-    inner = _hitch(job, distance, front, start)
+    inner = _hitch(job, distance, front, bare)
     outer = _hitch(job, distance, front, np.full(len(nodes), np.pi / 2))
     share = np.where(np.isnan(inner + outer), -1.0, share)
     slopes = np.abs(np.diff(front, axis=1) / np.diff(distance))

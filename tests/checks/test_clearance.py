@@ -16,7 +16,7 @@ from visual.checks.clearance import (
 )
 from visual.checks.distance import to_triangles
 from visual.checks.shapes import Shape, building_shape
-from visual.model.record import PlacedBuilding
+from visual.model.placed import PlacedBuilding
 
 UPRIGHT = math.pi / 2
 ARC = {"start": 0.0, "end": UPRIGHT}

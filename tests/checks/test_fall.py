@@ -58,7 +58,7 @@ def test_contact_is_measured_in_3d_the_circle_in_plan(judged):
     finding = judged(uphill, ground=lambda x, y: 100.25 + 0.5 * y + 0.0 * x)["house"]
     assert finding.value == pytest.approx(math.hypot(11.5, 0.5 * 11.5 - 0.25), abs=1e-3)
     assert finding.status == "caution"
-    assert "inside the circle" in finding.message
+    assert "inside the circle" in finding.message.in_units("metric")
 
 
 def test_a_wider_circle_is_a_caution_not_a_stop(judged):

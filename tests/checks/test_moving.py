@@ -82,7 +82,7 @@ def test_sag_and_spread_bring_the_conductors_nearer(judged, details, expected):
 def test_unknown_sag_is_taken_deep_and_said(judged):
     _, (finding,) = judged(overhead(13.8, sag=None, voltage_kv=11.0), changes=WITH_HEAD)
     assert finding.value == pytest.approx(1.7, abs=1e-2)  # 3 % of 60 m lower
-    assert "sag unknown" in finding.message
+    assert "sag unknown" in finding.message.in_units("metric")
 
 
 @pytest.mark.parametrize(
@@ -122,7 +122,7 @@ def test_wall_behind_the_laid_mast(judged, gap, status):
     assert finding.value == pytest.approx(gap, abs=1e-3)
     assert finding.angle == pytest.approx(math.degrees(START), abs=1e-6)
     assert finding.status == status
-    assert ("move the mast" in finding.message) == (status == "stop")
+    assert ("move the mast" in finding.message.in_units("metric")) == (status == "stop")
 
 
 def test_roof_is_as_high_as_the_highest_ground_along_it(make_model):
@@ -211,7 +211,7 @@ def test_unknown_height_or_ground_of_an_obstacle_is_not_checked(judged):
     _, findings = judged(far, unknown)
     found = {f.subject: f for f in findings}
     assert found["far barn"].status == found["line"].status == "not checked"
-    assert "support 1, 2" in found["line"].message
+    assert "support 1, 2" in found["line"].message.in_units("metric")
     assert len(findings) == 2
 
 

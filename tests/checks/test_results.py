@@ -3,6 +3,7 @@
 import ast
 import json
 import math
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -40,7 +41,9 @@ KEYS = {
     "fall_zone": "total_height circle_radius circle_area contact_area reach_by_bearing",
     "clearances[]": "part obstacle distance angle at_part at_obstacle required basis first_raise",
     "setbacks[]": "to name from distance required basis",
-    "findings[]": "check subject status value limit unit margin angle where message basis",
+    "findings[]": "check subject status value limit bound unit margin angle where message basis "
+    "missing quantities",
+    "findings[].quantities[]": "value unit",
 }
 
 HEAD = {
@@ -159,6 +162,21 @@ def code_of(*arguments):
     with pytest.raises(SystemExit) as exit_:
         cli.main([str(argument) for argument in arguments])
     return exit_.value.code or 0
+
+
+def test_messages_are_in_the_units_of_the_site(make_model):
+    changes = {
+        "site": {"units": "imperial"},
+        "mast": {"head": HEAD},
+        "limits": {"setback": [SETBACK]},
+    }
+    report = assess(make_model(changes=changes, features=(BARN, LINE), spacing=20.0))
+    shown = results_document(report)["findings"]
+    assert [one["message"] for one in shown] == [
+        one.message.in_units("imperial") for one in report.findings
+    ]
+    metric = r"\d (m|mm|k?N|kNm|kg|m²)\b"
+    assert not [one for one in shown if re.search(metric, one["message"] + one["subject"])]
 
 
 def test_exit_code_0_where_nothing_stops(capsys, tmp_path):

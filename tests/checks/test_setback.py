@@ -106,7 +106,7 @@ def test_status_on_either_side_of_the_limit(measured, distance, status):
     _, (finding,) = measured(rule("building", distance=distance), HOUSE)
     assert finding.status == status
     assert finding.margin == pytest.approx(math.hypot(20.0, 12.0) - distance)
-    assert ("move it" in finding.message) == (status == "stop")
+    assert ("move it" in finding.message.in_units("metric")) == (status == "stop")
 
 
 def test_inside_a_boundary_the_distance_is_to_its_line(measured):
@@ -122,7 +122,7 @@ def test_outside_a_boundary_the_distance_is_negative(measured):
     assert setback.distance == pytest.approx(-5.0)
     assert finding.status == "stop"
     assert finding.margin == pytest.approx(-5.0 - 13.55)
-    assert "5.00 m outside the boundary" in finding.message
+    assert "5.00 m outside the boundary" in finding.message.in_units("metric")
 
 
 def test_one_anchor_far_outside_a_boundary_is_not_far_inside_it(measured):
@@ -183,7 +183,7 @@ def test_not_checked_where_there_is_nothing_of_the_kind(measured, kind):
     assert setbacks == ()
     assert finding.status == "not checked"
     assert finding.value is None
-    assert kind.replace("_", " ") in finding.message
+    assert kind.replace("_", " ") in finding.message.in_units("metric")
 
 
 def test_each_thing_of_a_kind_is_measured(measured):

@@ -18,7 +18,7 @@ from visual.checks.shapes import (
     line_shapes,
     tree_shape,
 )
-from visual.model.record import PlacedBuilding, PlacedLine, PlacedTree
+from visual.model.placed import PlacedBuilding, PlacedLine, PlacedTree
 
 COURT = Polygon(
     [(0, 0), (12, 0), (12, 5), (20, 5), (20, 14), (0, 14)],  # concave, with a yard inside

@@ -2,6 +2,7 @@ import pytest
 
 from visual.checks import STATUSES, Finding, findings_table, worst_first
 from visual.checks.judge import not_checked, status_of_margin
+from visual.units import say
 
 UNITS = ("m", "m2", "kg", "N", "Pa", "deg", "")
 
@@ -21,7 +22,7 @@ def extreme(unit, status="stop"):
         margin=3087.3,
         angle=-59.999,
         where=(1.0, 2.0, 3.0),
-        message="words " * 60 + "x" * 250,
+        message=say("words " * 60 + "x" * 250),
         basis="stated in the site file (the table gives 4.572 m: OSHA 29 CFR 1926.1408, Table A)",
     )
 
@@ -37,12 +38,12 @@ def test_never_wider_than_100_columns(units, unit, status):
 def test_numbers_are_never_cut(units):
     """Any length a site can have fits its column; only the subject is shortened."""
     for value in (-0.001, 0.0254, -17.3, 152.4, 999.99, -1234.5678):
-        row = texts([Finding("clearance", "mast to barn", "ok", value, value, "m")], units)[2]
+        row = texts([Finding("clearance", "mast to barn", "ok", value, value, unit="m")], units)[2]
         assert "…" not in row
 
 
 def test_columns_line_up():
-    findings = [extreme("m"), Finding("gin tip", "gin pole", "ok", 1.0, 2.0, "m", angle=45.0)]
+    findings = [extreme("m"), Finding("gin tip", "gin pole", "ok", 1.0, 2.0, unit="m", angle=45.0)]
     rows = texts(findings, "metric")
     head = rows[0]
     short = next(row for row in rows if "gin tip" in row)
@@ -55,7 +56,7 @@ def test_columns_line_up():
 
 def test_everything_but_ok_explains_itself():
     spoken = {
-        status: Finding("setback", "base", status, message=f"why {status}", basis="rule 7")
+        status: Finding("setback", "base", status, message=say(f"why {status}"), basis="rule 7")
         for status in STATUSES
     }
     text = "\n".join(texts(spoken.values(), "metric"))
@@ -64,14 +65,14 @@ def test_everything_but_ok_explains_itself():
 
 
 def test_not_checked_reads_differently_from_ok():
-    unknown = texts([not_checked("setback", "road", "nobody looked")], "metric")
+    unknown = texts([not_checked("setback", "road", say("nobody looked"))], "metric")
     assert unknown[2].startswith("not checked")
     assert "nobody looked" in unknown[3]
     assert unknown[-1] == "0 stop, 1 not checked, 0 caution, 0 ok"
 
 
 def test_metric_and_imperial():
-    finding = Finding("setback", "base to road", "ok", 15.24, 3.048, "m")
+    finding = Finding("setback", "base to road", "ok", 15.24, 3.048, unit="m")
     assert "15.24 m" in texts([finding], "metric")[2]
     assert "50 ft" in texts([finding], "imperial")[2]
 
@@ -105,3 +106,9 @@ def test_worst_first():
 )
 def test_status_of_a_margin(margin, status):
     assert status_of_margin(margin, near=0.5) == status
+
+
+def test_what_was_not_given_is_named_by_its_key_for_whoever_edits_the_file():
+    missed = not_checked("loads", "shackles", say("not given"), missing="tow.shackle_load")
+    shown = " ".join(texts([missed], "metric"))
+    assert "not given; give tow.shackle_load in the site file" in shown

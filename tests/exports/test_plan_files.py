@@ -207,7 +207,7 @@ def test_zones_in_the_geopackage(full):
 def test_findings_in_the_geopackage_are_those_that_ask_for_attention(full):
     _, _, columns = table(full.files[".gpkg"], "findings")
     wanted = [f for f in full.report.findings if f.where is not None and f.status != "ok"]
-    assert columns["message"].tolist() == [f.message for f in wanted]
+    assert columns["message"].tolist() == [f.message.in_units("metric") for f in wanted]
 
 
 def test_local_grid_is_named_as_one(plain):

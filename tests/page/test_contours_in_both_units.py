@@ -1,5 +1,7 @@
 """Contours and setbacks are there for readers of either system of units."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -44,6 +46,7 @@ def test_setbacks_are_named_in_both_units(data, report):
     names = [one for one in data["layers"] if one["kind"] == "label" and one["group"] == "setbacks"]
     assert names
     required = {(one.to, one.required) for one in report.setbacks}
-    for one in names:
-        assert any(one["text"].startswith(format_length(r, "metric")) for _, r in required)
-        assert any(one["other"].startswith(format_length(r, "imperial")) for _, r in required)
+    metric = tuple(f"keep {format_length(r, 'metric')} from" for _, r in required)
+    feet = tuple(f"keep {math.ceil(10 * r / 0.3048) / 10:.1f} ft from" for _, r in required)
+    for key, starts in (("text", metric), ("other", feet)):
+        assert all(one[key].startswith(starts) and ": is " in one[key] for one in names)

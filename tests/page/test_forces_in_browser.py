@@ -123,8 +123,9 @@ def test_a_clearance_finding_shows_its_line_at_any_angle(page, report):
 
 def test_contours_follow_the_units_of_the_reader(page, data):
     shown = (
-        "(() => { const branch = hillmast.viewer.around.branch('contours'); return branch.children"
-        ".filter((one) => one.visible).map((one) => one.userData.units) })()"
+        "(() => { const { around } = hillmast.viewer.things;"
+        "const drawn = around.branch('contours').children.filter((one) => one.visible);"
+        "return drawn.map((one) => one.userData.units) })()"
     )
     assert page.evaluate(shown) == ["metric"]
     page.evaluate("hillmast.viewer.setUnits('imperial')")

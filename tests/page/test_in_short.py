@@ -1,9 +1,13 @@
-"""In short: what a neighbour asks first, in everyday words."""
+"""In short: the verdict as a sentence, and what a neighbour asks first, in everyday words."""
+
+import re
+from dataclasses import replace
 
 import pytest
 
 from visual.checks import assess
 from visual.page.brief import brief_data
+from visual.page.verdict_words import verdict_words
 
 
 @pytest.fixture(scope="module")
@@ -17,18 +21,79 @@ def page(chromium, page_file):
     context.close()
 
 
-def test_heights_and_reach_are_those_of_the_model(report):
-    brief = brief_data(report)
+@pytest.fixture(scope="module")
+def brief(report):
+    return brief_data(report)
+
+
+def answered(brief, key):
+    (found,) = [one for one in brief["answers"] if one["key"] == key]
+    return found
+
+
+def words_of(one, units="metric"):
+    things = [f"{thing['name']} {thing['text'][units]}" for thing in one["things"]]
+    return " ".join([one["lead"][units], *(more[units] for more in one["more"]), *things])
+
+
+def metres(text):
+    return [float(one) for one in re.findall(r"(\d+\.\d) m\b", text)]
+
+
+def test_the_verdict_counts_what_stops_and_says_it_is_no_permit(report, make_model):
+    stops = sum(one.status == "stop" for one in report.findings)
+    said = verdict_words(report)
+    assert said["stops"]
+    assert stops > 1
+    assert said["short"] == f"As planned here it must NOT be raised: {stops} things are wrong."
+    assert said["wrong"]
+    assert "This is no permit." in " ".join(said["more"])
+
+
+def test_a_verdict_that_nothing_stops_tells_what_was_not_checked_and_what_is_not_known(make_model):
+    plain = assess(make_model())
+    assert not plain.stops
+    said = verdict_words(plain)
+    unchecked = sum(one.status == "not checked" for one in plain.findings)
+    assert said["short"].startswith("Nothing in the checks made forbids raising it here.")
+    assert f"{unchecked} things were not checked." in said["short"]
+    missing = "This file knows no edge of the property, no road or path, no overhead line"
+    assert missing in said["short"]
+    assert said["short"].endswith("This is no permit.")
+    assert not said["wrong"]
+
+
+def test_what_is_never_checked_and_what_the_file_lacks_are_told(make_model):
+    told = brief_data(assess(make_model()))
+    never = " ".join(told["never"])
+    for word in ("storm", "ice", "foundation", "soil", "ground", "noise", "permit"):
+        assert word in never
+    assert any("no overhead line" in one for one in told["unknown"])
+
+
+def test_heights_are_those_of_the_model_rounded_up(report, brief):
     mast = report.model.rig.mast
-    assert brief["total"]["metric"] == f"{mast.total_height:.2f} m"
-    assert brief["mast"]["metric"] == f"{mast.mast_height:.2f} m"
-    assert brief["reach"]["metric"] == f"{report.fall_zone.circle_radius:.2f} m"
-    assert " ft" in brief["total"]["imperial"]
+    high = answered(brief, "high")
+    total, alone = metres(words_of(high))[:2]
+    assert 0 <= total - mast.total_height < 0.1
+    assert 0 <= alone - mast.mast_height < 0.1
+    (feet,) = re.findall(r"^(\d+) ft", high["lead"]["imperial"])
+    assert 0 <= int(feet) * 0.3048 - mast.total_height < 0.3048
 
 
-def test_what_a_fall_may_reach_comes_first_and_then_the_nearest(report):
-    brief = brief_data(report)
-    falls = [report.findings[one["finding"]] for one in brief["falls"]]
+def test_distances_of_buildings_are_rounded_down_and_nearest_first(report, brief):
+    base = report.fall_zone.circle.centroid
+    buildings = report.model.surroundings.buildings
+    away = sorted(float(one.footprint.distance(base)) for one in buildings)
+    things = answered(brief, "far")["things"]
+    said = [metres(one["text"]["metric"])[0] for one in things]
+    assert len(said) == len(away) == 1
+    for text, true in zip(said, away, strict=True):
+        assert 0 <= true - text < 0.1
+
+
+def test_what_a_fall_may_reach_comes_first_and_then_the_nearest(report, brief):
+    falls = [report.findings[one["finding"]] for one in answered(brief, "fall")["things"]]
     meant = [f for f in report.findings if f.check == "fall zone" or "falling mast" in f.subject]
     assert {f.subject for f in falls} == {f.subject for f in meant}
     safe = [f.status == "ok" for f in falls]
@@ -38,34 +103,68 @@ def test_what_a_fall_may_reach_comes_first_and_then_the_nearest(report):
         assert away == sorted(away)
 
 
-def test_nothing_in_reach_is_called_out_of_reach(report):
-    for one in brief_data(report)["falls"]:
+def test_nothing_in_reach_is_called_out_of_reach(report, brief):
+    for one in answered(brief, "fall")["things"]:
         finding = report.findings[one["finding"]]
-        said = "out of its reach" in one["text"]["metric"] or "short of" in one["text"]["metric"]
-        assert said == (finding.status == "ok")
-        if finding.status == "ok":
+        if "out of its reach" in one["text"]["metric"]:
+            assert finding.status == "ok"
             assert finding.margin > 0
 
 
+def test_falling_is_told_for_the_day_of_the_raise_and_for_ever_after(brief):
+    said = words_of(answered(brief, "fall"))
+    for words in (
+        "While it is raised",
+        "As long as it stands",
+        "can fly farther",
+        "storm is not checked here. A licensed engineer must",
+    ):
+        assert words in said
+
+
+def test_a_broken_wire_reaches_as_far_as_its_anchor_and_its_length(report, brief):
+    (far,) = metres(words_of(answered(brief, "wire")))
+    wires = report.model.installed
+    longest = max(report.model.anchors[w.side].radius + w.straight_length for w in wires)
+    assert 0 <= far - longest < 0.1
+
+
 def test_day_and_contact_are_those_of_the_site_file_or_said_to_be_missing(make_model, page):
-    told = {"site": {"when": "a Saturday in June", "contact": "the farm office"}}
+    told = {"site": {"when": "a Saturday in June", "contact": "the farm office, 01632 960123"}}
     brief = brief_data(assess(make_model(changes=told)))
-    assert (brief["when"], brief["contact"]) == ("a Saturday in June", "the farm office")
+    assert answered(brief, "when")["lead"]["metric"] == "A Saturday in June."
+    assert answered(brief, "ask")["lead"]["metric"] == "The farm office, 01632 960123."
     text = page.locator("#hm-panel-short").text_content()
     assert "This file does not say; ask whoever sent you this file." in text
 
 
-def test_it_is_open_first_and_leads_to_windows_and_findings(page, report):
+def test_a_day_is_conditional_where_it_must_not_be_raised(report):
+    site = report.model.site.site.model_copy(update={"when": "a Saturday in June"})
+    model = replace(report.model, site=report.model.site.model_copy(update={"site": site}))
+    said = answered(brief_data(replace(report, model=model)), "when")["lead"]["metric"]
+    assert said.startswith("Not as planned here. If all that is wrong is put right:")
+
+
+def test_it_is_open_first_and_leads_to_windows_and_findings(page):
     panel = page.locator("#hm-panel-short")
     assert panel.is_visible()
-    panel.locator(".hm-finding").first.click()
+    first = panel.locator("[data-answer=fall] button.hm-finding").first
+    first.click()
     shown = page.evaluate("hillmast.frame.findings.marked.subject")
-    assert (
-        shown.removeprefix("falling mast to ") in panel.locator(".hm-finding").first.text_content()
-    )
+    assert shown.removeprefix("falling mast to ") in first.text_content()
     view = page.evaluate("hillmast.viewer.data.views.find((one) => one.eyeLevel).name")
     panel.locator(".hm-short-views button").first.click()
     assert page.evaluate("hillmast.viewer.view.name") == view
+
+
+def test_the_verdict_stands_in_the_head_in_words(page, brief):
+    head = page.locator(".hm-head .hm-verdict")
+    assert brief["verdict"]["short"] in head.text_content()
+    head.click()
+    assert page.locator("#hm-panel-short").is_visible()
+
+
+def test_paper_answers_but_leads_nowhere(page):
     page.evaluate("hillmast.frame.toPaper()")
     assert "Whom can I ask?" in page.locator(".hm-paper").text_content()
     assert page.locator(".hm-paper .hm-short-see").count() == 0

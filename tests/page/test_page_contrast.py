@@ -87,5 +87,5 @@ def test_on_a_phone_rows_that_scroll_sideways_show_it_and_a_panel_can_be_closed(
         assert "gradient" in views.evaluate("(row) => getComputedStyle(row).maskImage")
     phone.get_by_role("tab", name="Findings").tap()
     assert not phone.locator(".hm-raise").is_visible()
-    phone.get_by_role("button", name="Close").tap()
+    phone.get_by_role("button", name="Close", exact=True).tap()
     assert phone.locator(".hm-raise").is_visible()

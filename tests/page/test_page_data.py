@@ -44,8 +44,9 @@ def test_every_layer_has_a_look_and_a_group_that_the_page_knows(data):
 
 def test_every_group_of_the_list_is_in_the_scene(data):
     there = {layer["group"] for layer in all_layers(data)}
-    assert set(GROUPS) - {"approach", "forces"} <= there
+    assert set(GROUPS) - {"approach", "forces", "distances"} <= there
     assert data["approaches"]
+    assert data["nearby"]
     assert data["forces"]["runs"]
 
 

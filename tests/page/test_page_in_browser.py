@@ -1,5 +1,6 @@
 """The page in a real browser: Chromium of the system, drawing in software."""
 
+import json
 import math
 
 import numpy as np
@@ -139,7 +140,7 @@ def test_standing_and_raising_are_two_states(page):
 def test_groups_are_shown_and_hidden(page):
     page.page.get_by_role("tab", name="Show").click()
     page.page.get_by_label("Fall zone", exact=True).uncheck()
-    shown = "hillmast.viewer.own.branch('zones').visible"
+    shown = "hillmast.viewer.things.own.branch('zones').visible"
     assert page(shown) is False
     page.page.get_by_label("Fall zone", exact=True).check()
     assert page(shown) is True
@@ -154,13 +155,44 @@ def test_a_finding_takes_the_eye_and_the_mast_to_its_place(page, report):
     number = names.index(key)
     buttons.nth(number).click()
     assert page.angle() == pytest.approx(finding.angle)
-    target = page("hillmast.viewer.stage.eye.stand.target.toArray()")
-    np.testing.assert_allclose(target, finding.where, atol=1e-6)
+    page("hillmast.viewer.stage.draw()")
+    where = [float(value) for value in finding.where]
+    *pixel, width, height, top, bottom = page(
+        f"(() => {{ const v = hillmast.viewer;"
+        f"const at = v.place('mast top').clone().set(...{where});"
+        "const { top, bottom } = v.covered();"
+        "return [...v.pixel(at).toArray(), v.stage.width, v.stage.height, top, bottom] })()"
+    )
+    middle = [width / 2, (top + height - bottom) / 2]
+    np.testing.assert_allclose(pixel, middle, atol=3.0, err_msg="in the middle of what is free")
     assert buttons.nth(number).get_attribute("aria-pressed") == "true"
 
 
+def test_what_is_picked_and_the_mast_are_both_in_the_picture_with_their_distance(page, data):
+    page("hillmast.viewer.showView('plan')")
+    for near in data["nearby"]:
+        assert page(f"hillmast.frame.apart.show({json.dumps(near['key'])}, 0)")
+        shares = page(
+            "(() => { const v = hillmast.viewer, at = v.place('mast top').clone(); v.stage.draw();"
+            f"return [[0, 0, 0], v.place('mast top').toArray(), ...{near['ends']}].map((one) => {{"
+            "const p = v.pixel(at.set(...one)); return [p.x / v.stage.width, p.y / v.stage.height];"
+            "}) })()"
+        )
+        assert np.all((np.array(shares) > 0) & (np.array(shares) < 1)), near["key"]
+
+
+def test_a_person_is_told_what_hides_the_mast(page, data):
+    """The barn stands north-east of the mast: from behind it the eye sees nothing of it."""
+    hidden = "(() => {{ const v = hillmast.viewer; const eye = v.place('mast top').clone();"
+    hidden += "eye.set({0}); const s = hillmast.seen(eye); return [s.hidden, s.by] }})()"
+    share, by = page(hidden.format("21, 11, 1"))
+    assert share > 0.5
+    assert by.startswith("barn")
+    assert page(hidden.format("-20, -10, 3"))[0] == 0
+
+
 def test_the_findings_are_a_table_too(page, report):
-    rows = page.page.locator(".hm-findings tbody tr")
+    rows = page.page.locator(".hm-findings > .hm-as-table tbody tr")
     assert rows.count() == len(report.findings)
     assert report.findings[0].status in rows.first.text_content()
 
@@ -199,7 +231,7 @@ def test_units_change_everywhere(page, report):
 
 def test_pointing_at_a_wire_tells_its_name_and_numbers(page, report):
     middle = page(
-        "(() => { const v = hillmast.viewer; const line = v.lines().find("
+        "(() => { const v = hillmast.viewer; const line = v.things.lines().find("
         "(one) => one.userData.name === 'wire back'); const g = line.geometry;"
         "const k = Math.floor(g.getAttribute('instanceStart').count / 2);"
         "const at = v.place('mast top').clone().fromBufferAttribute("
@@ -250,24 +282,24 @@ def test_other_data_can_be_shown_without_opening_anew(page):
         "next.site.name = 'Another'; v.show('zones', false); v.setData(next) })()"
     )
     assert page.page.locator("h1").first.text_content() == "Another"
-    assert page("hillmast.viewer.own.branch('zones').visible") is False
+    assert page("hillmast.viewer.things.own.branch('zones').visible") is False
     assert page("hillmast.viewer.hidden.has('zones')")
     page("hillmast.viewer.show('zones', true)")
 
 
 def test_what_stands_around_is_drawn_anew_only_if_it_is_another(page):
     same, hidden, rig, hung, looks, other = page(
-        "(() => { const v = hillmast.viewer; const [around, rig] = [v.around, v.rig];"
+        "(() => { const v = hillmast.viewer; const { things } = v; const { around, rig } = things;"
         "v.show('buildings', false); let gone = 0;"
         "for (const one of v.looks.faces.values()) one.addEventListener('dispose', () => gone++);"
         "const roles = structuredClone(v.data.roles);"
         "v.setData({ ...v.data, roles, rig: structuredClone(v.data.rig) });"
-        "const same = [v.around === around, v.around.branch('buildings').visible,"
+        "const same = [things.around === around, things.around.branch('buildings').visible,"
         "  v.rig !== rig && rig.root.parent === null, around.root.parent === v.stage.scene, gone];"
         "const tree = { ...roles.tree, color: '#123456' };"
         "v.setData({ ...v.data, roles: { ...roles, tree } });"
-        "const other = v.around !== around && around.root.parent === null && gone > 0"
-        "  && !v.around.branch('buildings').visible;"
+        "const other = things.around !== around && around.root.parent === null && gone > 0"
+        "  && !things.around.branch('buildings').visible;"
         "v.setData({ ...v.data, roles }); v.show('buildings', true); v.stage.draw();"
         "return [...same, other] })()"
     )
@@ -285,7 +317,7 @@ def test_paper_has_the_scene_the_findings_and_the_cautions(page, report):
     paper = page.page.locator(".hm-paper")
     assert page("document.querySelector('.hm-paper img').src.startsWith('data:image/png')")
     assert "Keep everybody out of the fall zone" in paper.text_content()
-    assert paper.locator("tbody tr").count() == len(report.findings)
+    assert paper.locator(".hm-all-findings tbody tr").count() == len(report.findings)
     page("document.querySelector('.hm-paper').replaceChildren()")
 
 

@@ -179,7 +179,7 @@ def test_a_person_at_a_window_turns_the_head_and_stays_there(page, fingers):
 
 def test_a_finger_beside_a_wire_means_it(page, fingers):
     a, b = page.evaluate(
-        "(() => { const v = hillmast.viewer; const line = v.lines().find("
+        "(() => { const v = hillmast.viewer; const line = v.things.lines().find("
         "(one) => one.userData.name === 'wire back'); const g = line.geometry;"
         "const k = Math.floor(g.getAttribute('instanceStart').count * 0.6);"
         "return ['instanceStart', 'instanceEnd'].map((one) => v.pixel(v.place('mast top').clone()"
@@ -196,6 +196,7 @@ def test_a_finger_beside_a_wire_means_it(page, fingers):
 
 
 def test_a_finger_slides_along_the_raise(page, fingers):
+    page.evaluate("hillmast.frame.open(null)")  # the answers are open first, over the raise
     box = page.locator(".hm-track").bounding_box()
     y = box["y"] + 50
     fingers.slide(((box["x"] + 100, y), (box["x"] + box["width"] - 14, y)))

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import analyse_forces, analyse_raise, tow_path
 from visual.raising.forces_across import loads_across
 from visual.raising.forces_hand import walk_pole_up
@@ -15,6 +14,7 @@ from visual.raising.forces_run import run_raise
 from visual.raising.forces_side import find_cure, wire_on_the_way
 from visual.raising.forces_vehicle import vehicle_pull
 from visual.raising.wires import wire_change
+from visual.units import STANDARD_GRAVITY
 
 ANGLES = np.radians(np.arange(0.0, 90.1, 2.0))
 

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import analyse_raise, tow_path
 from visual.raising.forces import analyse_forces
 from visual.raising.forces_run import run_raise
 from visual.raising.weights import find_weights
+from visual.units import STANDARD_GRAVITY
 
 ANGLES = np.radians(np.arange(0.0, 90.1, 5.0))
 WEIGHTLESS = {

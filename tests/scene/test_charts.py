@@ -16,9 +16,11 @@ from visual.checks.on_the_way import tight_limit
 from visual.cli import main
 from visual.scene.chart_ink import own_settings
 from visual.scene.chart_panel import near_limits, scale_of, value_text
-from visual.scene.chart_words import joined, named, worst_text
+from visual.scene.chart_ranges import joined
+from visual.scene.chart_records import Band, ChartPanel
+from visual.scene.chart_words import named, worst_text
 from visual.scene.charts import chart_files, chart_page, draw_charts, notes_of
-from visual.scene.curves import Band, ChartPanel, chart_panels, spans
+from visual.scene.curves import chart_panels, spans
 
 ROOT = Path(__file__).resolve().parents[2]
 

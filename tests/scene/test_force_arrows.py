@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import pose_at
 from visual.scene.force_arrows import force_layers
 from visual.scene.force_key import per_length_in_words, scale_in_words
@@ -18,6 +17,7 @@ from visual.scene.layers import LabelLayer, LineLayer, MeshLayer
 from visual.scene.picture import make_picture
 from visual.scene.sheet import Sheet, lay_page
 from visual.scene.views import at_angle, named_shots
+from visual.units import STANDARD_GRAVITY
 
 SITES = ["paddock", "moved", "terrace", "yard"]
 ANGLES = [None, 33.3, 60.0, 89.5, 90.0]

@@ -109,6 +109,33 @@ def test_a_turned_label_follows_its_direction():
     np.testing.assert_allclose(found.middle, [250, 150])
 
 
+def test_a_turned_label_that_finds_no_room_along_its_line_is_told_to_stand_level():
+    wish = Wish(key=0, at=np.array([250.0, 150.0]), size=(60, 20), turn=0.5, or_beside=True)
+    (found,) = lay_out([wish], frame=FRAME).places
+    assert found.turn == pytest.approx(0.5)
+    taken = np.array([[245, 145], [255, 145], [255, 155], [245, 155]], float)
+    (found,) = lay_out([wish], frame=FRAME, taken=[taken]).places
+    assert found.turn == 0.0
+
+
+def test_a_box_that_would_stick_out_is_moved_into_the_frame():
+    wish = Wish(key=0, at=np.array([30.0, 150.0]), size=(200, 20))
+    right = np.array([[35, 100], [240, 100], [240, 200], [35, 200]], float)
+    (found,) = lay_out([wish], frame=FRAME, taken=[right], reach=120.0).places
+    assert found.box[:, 0].min() == pytest.approx(0.0)
+
+
+def test_a_name_between_two_points_has_a_line_to_its_own():
+    own, other = np.array([200.0, 150.0]), np.array([240.0, 150.0])
+    wishes = [Wish(key=k, at=at, size=(20, 10)) for k, at in enumerate((own, other))]
+    between = [[100, 100, 204, 200], [236, 100, 340, 200], [100, 0, 340, 142], [100, 158, 340, 300]]
+    walls = [np.array([[a, b], [c, b], [c, d], [a, d]], float) for a, b, c, d in between]
+    (tight,) = lay_out(wishes, frame=FRAME, taken=walls, reach=20.0).places
+    assert tight.leader is not None
+    (free,) = lay_out(wishes[:1], frame=FRAME, taken=walls, reach=20.0).places
+    assert free.leader is None
+
+
 @given(
     a=st.tuples(place, size, st.floats(-3, 3)),
     ends=st.lists(st.tuples(place, place), min_size=1, max_size=6),

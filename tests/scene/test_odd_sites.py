@@ -111,3 +111,18 @@ def test_a_site_with_nothing_around_has_no_closest_view(make_model):
     shots = named_shots(report, SceneMaker(report).terrain)
     names = [shot.view.name for shot in shots]
     assert names == ["overview", "plan", "raising", "forces", "front", "stakeout", "wires"]
+
+
+def test_where_the_ground_behind_is_unknown_no_start_is_told_and_the_fall_zone_is_whole(make_model):
+    barn = Feature("building", "barn", box(6.0, 7.0, 9.0, 9.5), 1, height=3.0)
+    report = assess(make_model(features=(barn,), spacing=2.0, reach=10.0))
+    assert math.isnan(report.raised.start.angle)
+    scene = SceneMaker(report).at(None)
+    words = [layer.text for layer in scene.layers if isinstance(layer, LabelLayer)]
+    assert "mast laid down, start not known" in words
+    assert not [text for text in words if "start 0" in text]
+    assert any(text.endswith("from level up: start not known") for text in words)
+    edge = next(layer for layer in scene.layers if layer.role == "fall_zone_edge")
+    (ring,) = edge.paths
+    np.testing.assert_allclose(ring[0], ring[-1], atol=1e-9)
+    assert np.abs(ring[:, 0]).max() > 12.0

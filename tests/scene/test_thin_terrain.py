@@ -1,5 +1,6 @@
 """The ground of pictures: what lies on it, where its shading lands, and where it is exact."""
 
+from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
 
@@ -11,6 +12,7 @@ from visual.ground import DemPatch, GroundImage, Surface
 from visual.scene.camera import View, project
 from visual.scene.cut import drape_area
 from visual.scene.drawn_ground import drawn_ground
+from visual.scene.ground import block_sides
 from visual.scene.layers import Caption, Scene
 from visual.scene.render import draw
 from visual.scene.shade import hill_shade, shade_of
@@ -28,6 +30,10 @@ ALLOWED = 0.15
 
 def rolling(x, y):
     return 4 * np.sin(x / 17) * np.cos(y / 11) + 0.05 * x
+
+
+def with_gaps(x, y):
+    return np.where((x + y) % 31 < 2, np.nan, rolling(x, y))
 
 
 def thin(height=rolling, *, cells=96, allowed=ALLOWED, half=48.0):
@@ -50,7 +56,7 @@ def on_triangles(terrain, points):
 
 @pytest.mark.parametrize(
     "height",
-    [rolling, lambda x, y: np.where((x + y) % 31 < 2, np.nan, rolling(x, y))],
+    [rolling, with_gaps],
     ids=["all known", "with gaps"],
 )
 def test_height_is_that_of_the_drawn_triangles_everywhere(height):
@@ -59,6 +65,22 @@ def test_height_is_that_of_the_drawn_triangles_everywhere(height):
     np.testing.assert_allclose(
         terrain.height(points[:, 0], points[:, 1]), on_triangles(terrain, points), atol=1e-9
     )
+
+
+@pytest.mark.parametrize("thinned", [True, False])
+def test_sides_stand_under_every_edge_of_one_triangle_only(thinned):
+    terrain = thin(with_gaps, allowed=0.4)
+    if not thinned:
+        terrain = Terrain(terrain.west, terrain.south, terrain.step, terrain.sampled)
+    count = Counter(
+        frozenset((int(tri[k]), int(tri[k - 1]))) for tri in terrain.triangles for k in range(3)
+    )
+    alone = {
+        frozenset(map(tuple, terrain.vertices[list(edge)])) for edge in count if count[edge] == 1
+    }
+    sides = block_sides(terrain, depth=2.0).vertices.reshape(-1, 4, 3)
+    assert {frozenset(map(tuple, side[2:])) for side in sides} == alone
+    assert len(sides) == len(alone)
 
 
 def test_an_area_lies_on_the_drawn_triangles_and_has_its_plan():

@@ -11,6 +11,7 @@ from visual.errors import InputError
 from visual.scene.attention import worst_clearance
 from visual.scene.camera import ASPECT, project
 from visual.scene.furniture import scale_text
+from visual.scene.near import wide_plan
 from visual.scene.pictures import draw_pictures
 from visual.scene.sheet import Rect, Sheet
 from visual.scene.sight import crossed, screens_of
@@ -150,3 +151,23 @@ def test_a_sight_line_is_blocked_if_it_runs_through_a_box(points, eye):
     clear = np.abs(deep) > 1e-6  # a line that only touches an edge may count either way
     ours = crossed(np.array(eye), where, vertices[faces])
     np.testing.assert_array_equal(ours[clear], (deep > 0)[clear])
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_the_plan_of_page_and_live_view_shows_fall_zone_anchors_and_what_stands_near(judged, name):
+    report = judged(name)
+    view, model = wide_plan(report), report.model
+    assert np.allclose(np.asarray(view.eye)[:2], np.asarray(view.target)[:2]), "straight down"
+    turn = np.radians(np.arange(0, 360, 5))
+    rim = report.fall_zone.circle_radius * np.column_stack([np.sin(turn), np.cos(turn), 0 * turn])
+    height = report.fall_zone.total_height
+    near = [
+        [x, y, 0.0]
+        for building in model.surroundings.buildings
+        for x, y in building.footprint.exterior.coords
+        if building.footprint.distance(report.fall_zone.circle.centroid) < 1.8 * height
+        and math.hypot(x, y) < 2.0 * height
+    ]
+    shown = np.concatenate([rim, anchors_of(model), np.reshape(near, (-1, 3))])[:, :2]
+    assert (np.abs(shown - np.asarray(view.target)[:2]) < np.array(view.span) / 2).all()
+    assert max(view.span) < 4.4 * height, "the rig does not get lost"

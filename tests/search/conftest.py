@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -17,11 +18,13 @@ from visual.checks.place import judge_anchors, judge_wire_angles
 from visual.checks.setback import find_setbacks, judge_setbacks
 from visual.frame import make_frame
 from visual.ground import DemPatch, HeightArray, Lattice, Surface
-from visual.model import Model, build_model
+from visual.model import Model, build_model, load_model
 from visual.model.rig_of_site import rig_of_site
 from visual.raising import analyse_raise
+from visual.search.run import search
 from visual.site import Feature, parse_site
 
+HILL = Path(__file__).parents[2] / "sample_sites" / "hill_paddock"
 CELL, REACH = 2.0, 80.0
 
 
@@ -146,6 +149,12 @@ def stopping_checks(model):
             model, raised, type(around)(tuple(near), ()), find_clearances(model, raised, near)
         )
     return [one.check for one in findings if one.status == "stop"]
+
+
+@pytest.fixture(scope="session")
+def hill():
+    """A coarse search of the hill sample."""
+    return search(load_model(HILL), step=4.0, top=1, looks=4)
 
 
 @pytest.fixture(scope="session")

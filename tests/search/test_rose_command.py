@@ -32,6 +32,15 @@ def test_rose_off_the_land_ends_with_one(tmp_path):
     assert "works" not in result.stdout
 
 
+@pytest.mark.parametrize("at", [("nan", "0"), ("0", "inf")])
+def test_a_spot_that_is_none_is_named(at, capsys):
+    with pytest.raises(SystemExit, match=r"^2$"):
+        main(["rose", str(FLAT), "--turn", "90deg", "--at", *at])
+    said = capsys.readouterr().err
+    assert "is no place" in said
+    assert "Traceback" not in said
+
+
 @pytest.mark.parametrize("turn", ["7deg", "0deg", "-5deg", "about north"])
 def test_a_turn_that_cannot_be_is_named(turn, capsys):
     with pytest.raises(SystemExit, match=r"^2$"):

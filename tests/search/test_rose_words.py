@@ -26,7 +26,7 @@ def test_a_run_leaves_no_more_than_the_spot_does():
     one = rose(0.6, Cause.ROTOR_HEIGHT)
     first, *spans = rose_lines(one)
     assert first == (
-        f"Whatever the bearing, 60 % is left here at most: {WORDS[Cause.ROTOR_HEIGHT].text}."
+        f"Whatever the bearing, 60 % is left here at most: {WORDS[Cause.ROTOR_HEIGHT].tight}."
     )
     assert spans[0] == "  000° to 090°  works, 60 % left at best"
     assert one.left[:3] == pytest.approx([0.6, 0.5, -0.2])

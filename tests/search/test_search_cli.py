@@ -106,6 +106,9 @@ def test_progress_that_goes_to_a_file_is_a_few_lines(capsys):
     lines = capsys.readouterr().err.splitlines()
     assert lines[0] == "searching: 0 of 1000, about 5 s left"
     assert lines[-1] == "looking exactly: 1000 of 1000, about 5 s left"
+    report(Progress(0, 8, None, "checking the best places", "1 checked in full"))
+    last = capsys.readouterr().err.strip()
+    assert last == "checking the best places: 0 of 8, 1 checked in full"
     assert 2 * LINES <= len(lines) <= 2 * (LINES + 2)
 
 

@@ -34,7 +34,9 @@ def test_winners_looked_at_again_are_as_good_as_the_search_said(found):
 
 
 def test_no_bearing_is_better_than_the_one_found(found):
-    rows, columns = (part[::7] for part in np.nonzero(found.searched & np.isfinite(found.share)))
+    rows, columns = np.nonzero(found.searched & np.isfinite(found.share))
+    some = slice(None, None, max(1, len(rows) // 200))
+    rows, columns = rows[some], columns[some]
     count = found.job.tables[0].bearings.size
     pairs = [np.repeat(part, count) for part in (rows, columns)]
     all_of = look_at(found.job, *pairs, np.tile(np.arange(count), len(rows)))

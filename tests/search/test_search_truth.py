@@ -77,6 +77,24 @@ def test_numbers_of_a_look_are_those_of_the_checks(make_land, make_waves):
         )
 
 
+def test_the_first_raise_without_the_head_drives_on_more_of_the_lane(make_land, stops):
+    # a large rotor cannot lie low; the bare mast can, and its hitch begins nearer: on a bank
+    head = {"mass": 30.0, "centre_above_top": 0.2, "centre_to_front": 0.0}
+    head |= {"rotor_diameter": 6.0, "rotor_above_top": 0.3}
+    for line, at_bank in ((16.2, True), (17.0, False)):
+        land = make_land(
+            lambda x, y: np.where(np.abs(y - 14.0) < 0.1, -1.6, 0.0 * x),
+            {"mast": {"head": head, "hinge_height": 0.6}, "tow": {"line_length": line}},
+        )
+        raised = analyse_raise(land.at(0.0, 0.0))
+        assert raised.tow.distance[0] > 16.0
+        assert (raised.hitch_distances[0] < 16.0) == at_bank
+        rose = rose_at(land.model, turn=math.radians(90.0), lattice=land.lattice, exact=False)
+        assert stops(land.at(0.0, 0.0)) == (["tow lane"] if at_bank else [])
+        assert (rose.share[0] <= 0.0) == at_bank
+        assert (rose.cause[0] == Cause.LANE_SLOPE) == at_bank
+
+
 def test_on_a_slope_the_best_bearing_puts_the_side_anchors_on_the_contour(make_land):
     rise = 0.05
     for fall in (0.0, 40.0, 285.0):

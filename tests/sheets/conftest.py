@@ -23,7 +23,6 @@ from visual.sheets.document import Document, Heading
 from visual.sheets.elevation_sheet import draw_elevation_sheet
 from visual.sheets.paper import PAPERS
 from visual.sheets.plan_sheet import draw_plan_sheet
-from visual.sheets.sheet_set import in_units
 from visual.site import Feature
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
@@ -95,7 +94,7 @@ def judge(make_model) -> Callable[[str], Report]:
 
     @functools.cache
     def in_system(units: str = "metric") -> Report:
-        return replace(report, model=in_units(report.model, units))
+        return replace(report, model=report.model.in_units(units))
 
     return in_system
 

@@ -18,7 +18,7 @@ from visual.sheets.elevation_sheet import _across, _along
 from visual.sheets.labelling import shortened
 from visual.sheets.paper import PAPERS, Box
 from visual.sheets.plan_setbacks import setback_table
-from visual.sheets.table import Cell
+from visual.sheets.table_rows import Cell
 from visual.sheets.verdicts import WORDS, judged_approaches, judged_setbacks
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -74,7 +74,7 @@ def test_the_set_says_on_every_sheet_if_something_stops(judge):
 
 def test_units_are_those_asked_for_and_nothing_else_changes(judge):
     model = judge("metric").model
-    other = sheet_set.in_units(model, "imperial")
+    other = model.in_units("imperial")
     assert other.site.site.units == "imperial"
     assert other.rig is model.rig
     assert other.site.mast == model.site.mast

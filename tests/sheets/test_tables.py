@@ -5,7 +5,8 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from visual.sheets.table import Cell, Column, Table, draw_table, table_height
+from visual.sheets.table import draw_table, table_height
+from visual.sheets.table_rows import Cell, Column, Table
 
 COLUMNS = [Column("No.", 0.4, "right"), Column("Action", 3.0), Column("Read", 1.0)]
 

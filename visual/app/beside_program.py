@@ -16,8 +16,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from visual.app.answer import problem_document
 from visual.app.found_data import found_document, rose_document
+from visual.app.shown import problem_document
 from visual.errors import HillmastError, InputError
 from visual.model import Model, ModelLoader
 from visual.site import read_site_text
@@ -147,7 +147,7 @@ def _search(model: Model, job: Json, stop: Stop, tell: Tell) -> Json:
 
     def progress(now: Progress) -> None:
         doing = PREPARING if now.doing == "searching" and not now.done else now.doing
-        tell({"progress": _progress(doing, now.done, now.total, now.left)})
+        tell({"progress": _progress(doing, now.done, now.total, now.left, now.note)})
         stop.look()
 
     tell({"progress": _progress(PREPARING)})
@@ -174,8 +174,10 @@ def _step(model: Model, within: Any, radius: float | None) -> float:
     return next((step for step in STEPS if area / step**2 <= MOST_PLACES), STEPS[-1])
 
 
-def _progress(doing: str, done: int = 0, total: int = 0, left: float | None = None) -> Json:
-    return {"doing": doing, "done": done, "total": total, "left": left}
+def _progress(
+    doing: str, done: int = 0, total: int = 0, left: float | None = None, note: str = ""
+) -> Json:
+    return {"doing": doing, "done": done, "total": total, "left": left, "note": note}
 
 
 if __name__ == "__main__":

@@ -2,11 +2,12 @@
 
 import itertools
 import threading
-from dataclasses import dataclass, field
 from typing import Any
 
 from visual.app.beside import Beside
+from visual.app.looked import Looked
 from visual.app.session import Session
+from visual.app.what_to_try import Known, known_of
 from visual.errors import HillmastError
 from visual.site import SiteFile, data_state, read_site_text
 
@@ -15,50 +16,6 @@ Json = dict[str, Any]
 
 class BusyError(HillmastError):
     """A search is running already."""
-
-
-@dataclass
-class Looked:
-    """The last search, or the last rose, of a site.
-
-    Parameters
-    ----------
-    number : int
-        Number of what was found last; 0 if nothing was.
-    found : dict or None
-        What was found.
-    basis : object
-        What it was found for; see `Finder`.
-    job : int
-        Number of the job that is running; 0 if none is.
-    progress : dict or None
-        How far that is.
-    problems : list
-        Why the last job found nothing.
-    stopped : bool
-        True if the last job was stopped before it found anything.
-    """
-
-    number: int = 0
-    found: Json | None = field(default=None, repr=False)
-    basis: Any = field(default=None, repr=False)
-    job: int = 0
-    progress: Json | None = None
-    problems: list[Json] = field(default_factory=list)
-    stopped: bool = False
-    _asked_for: Any = field(default=None, repr=False)
-
-    def begin(self, job: int, basis: Any) -> None:
-        """Note that a job is running."""
-        self.job, self._asked_for, self.progress = job, basis, None
-        self.problems, self.stopped = [], False
-
-    def end(self, words: Json) -> None:
-        """Take the last line of the job; what was found before stays if nothing is found."""
-        if "found" in words:
-            self.number, self.found, self.basis = self.job, words["found"], self._asked_for
-        self.problems, self.stopped = words.get("problems", []), "stopped" in words
-        self.job, self.progress = 0, None
 
 
 class Finder:
@@ -119,7 +76,7 @@ class Finder:
         """Begin a rose of bearings at the base, unless one of this state is on its way."""
         with self._lock:
             looked = self._roses.setdefault(session, Looked())
-            if looked.job and looked._asked_for == self._basis(session, placed=True):
+            if looked.job and looked.asked_for == self._basis(session, session.text, placed=True):
                 return
             self._jobs.pop(looked.job, None)  # overtaken: what it finds is not looked at
             self._begin(session, looked, self._rose, {"do": "rose"})
@@ -137,15 +94,36 @@ class Finder:
 
     def state(self, session: Session) -> Json:
         """Return how search and rose of a site stand, as plain values."""
+        with session.changed:
+            version, text = session.version, session.text
         with self._lock:
-            search = self._searches.get(session, Looked())
-            rose = self._roses.get(session, Looked())
+            search, rose = self._both(session)
             other = any(one.job for one in self._searches.values()) and not search.job
             return {
-                "search": _state(search, search.basis == self._basis(session, placed=False)),
-                "rose": _state(rose, rose.basis == self._basis(session, placed=True))
+                "version": version,
+                "search": search.state(holds=self._holds(session, search, text, placed=False)),
+                "rose": rose.state(holds=self._holds(session, rose, text, placed=True))
                 | {"found": rose.found},
                 "elsewhere": other,
+            }
+
+    def known(self, session: Session, text: str) -> Known:
+        """Return what search and rose of a site have found that holds for a text of it."""
+        with self._lock:
+            search, rose = self._both(session)
+            return known_of(
+                search.found if self._holds(session, search, text, placed=False) else None,
+                rose.found if self._holds(session, rose, text, placed=True) else None,
+                whole=search.whole,
+            )
+
+    def holds(self, session: Session, text: str) -> Json:
+        """Return whether what was found, if anything was, holds for a text of a site."""
+        with self._lock:
+            search, rose = self._both(session)
+            return {
+                "search": self._holds(session, search, text, placed=False),
+                "rose": self._holds(session, rose, text, placed=True),
             }
 
     def found(self, session: Session) -> tuple[int, Json] | None:
@@ -156,9 +134,14 @@ class Finder:
                 return None
             return looked.number, looked.found
 
+    def _both(self, session: Session) -> tuple[Looked, Looked]:
+        """Return search and rose of a site."""
+        return self._searches.get(session, Looked()), self._roses.get(session, Looked())
+
     def _begin(self, session: Session, looked: Looked, program: Beside, job: Json) -> None:
         number = next(self._numbers)
-        looked.begin(number, self._basis(session, placed=job["do"] == "rose"))
+        basis = self._basis(session, session.text, placed=job["do"] == "rose")
+        looked.begin(number, basis, whole="radius" not in job and "within" not in job)
         self._jobs[number] = (session, looked)
         program.ask(job | {"job": number, "text": session.text, "path": str(session.path)})
         self._tell(session)
@@ -187,9 +170,13 @@ class Finder:
             session.looked += 1
             session.tell()
 
-    def _basis(self, session: Session, *, placed: bool) -> Any:
+    def _holds(self, session: Session, looked: Looked, text: str, *, placed: bool) -> bool:
+        return looked.found is not None and looked.basis == self._basis(
+            session, text, placed=placed
+        )
+
+    def _basis(self, session: Session, text: str, *, placed: bool) -> Any:
         """Return what a result holds for, to be compared; None if the site cannot be read."""
-        text = session.text
         try:
             known = self._sites.get(session)
             if known is None or known[0] != text:
@@ -205,14 +192,3 @@ def without_place(site: SiteFile, *, placed: bool) -> SiteFile:
     mast = site.mast.model_copy(update={"front": 0.0, "position": position})
     named = site.site.model_copy(update={"name": "", "units": "metric"})
     return site.model_copy(update={"mast": mast, "site": named})
-
-
-def _state(looked: Looked, holds: bool) -> Json:
-    return {
-        "number": looked.number,
-        "running": bool(looked.job),
-        "progress": looked.progress,
-        "problems": looked.problems,
-        "stopped": looked.stopped,
-        "old": looked.found is not None and not holds,
-    }

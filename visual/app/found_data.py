@@ -8,17 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.checks import Finding
-from visual.checks.said import in_units, said_in
 from visual.search.causes import WORDS, Cause
 from visual.search.found import Found, Place
 from visual.search.reasons import NOTHING, reasons_of
 from visual.search.rose import Rose, spans_of
 from visual.search.search_text import format_area
-from visual.units import UnitSystem
+from visual.units import UNIT_SYSTEMS, Sentence
 
 Json = dict[str, Any]
-
-SYSTEMS: tuple[UnitSystem, ...] = ("metric", "imperial")
 
 NONE = 255
 """In the grids: no bearing works, nothing is known."""
@@ -96,8 +93,11 @@ def _span(rose: Rose, degrees: list[float], first: int, last: int, cause: Cause 
 
 def _tightest(rose: Rose, bearing: int) -> str:
     """Return what leaves the least at a bearing: the place, or what depends on the bearing."""
-    place = rose.works[bearing] and rose.place_share < rose.share[bearing]
-    return WORDS[rose.place_cause if place else Cause(int(rose.cause[bearing]))].text
+    own = WORDS[Cause(int(rose.cause[bearing]))]
+    if not rose.works[bearing]:
+        return own.text
+    place = rose.place_share < rose.share[bearing]
+    return WORDS[rose.place_cause].tight if place else own.tight
 
 
 def _left(share: float) -> float | None:
@@ -114,7 +114,7 @@ def _place(place: Place) -> Json:
         "tightest": place.words,
         "stops": place.stops,
         "cautions": place.cautions,
-        "unchecked": sum(one.status == "not checked" for one in place.findings),
+        "unchecked": place.unchecked,
         "findings": [_said(one) for one in sorted(looked, key=_severity)[:MOST_SAID]],
     }
 
@@ -128,17 +128,17 @@ def _said(finding: Finding) -> Json:
         "check": finding.check,
         "subject": finding.subject,
         "status": finding.status,
-        "message": {units: said_in(finding, units) for units in SYSTEMS},
+        "message": _both(finding.message),
     }
 
 
-def _both(text: str) -> Json:
+def _both(sentence: Sentence) -> Json:
     """Return a sentence in both systems of units."""
-    return {units: in_units(text.replace("\u00a0", " "), units) for units in SYSTEMS}
+    return {units: sentence.in_units(units) for units in UNIT_SYSTEMS}
 
 
 def _areas(area: float) -> Json:
-    return {units: format_area(area, units) for units in SYSTEMS}
+    return {units: format_area(area, units) for units in UNIT_SYSTEMS}
 
 
 def _box(known: NDArray[np.bool_]) -> tuple[slice, slice]:

@@ -15,6 +15,7 @@ import numpy as np
 
 from visual.app.answer import Answer, Json
 from visual.app.home import Home, bare_home, with_surroundings
+from visual.app.live_views import live_shots
 from visual.app.sketch import Sketch
 from visual.checks import Report
 from visual.frame import Frame
@@ -28,14 +29,13 @@ from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
+from visual.page.nearby import nearby_data
 from visual.page.packing import Numbers
 from visual.page.pull_chart import chart_data
 from visual.page.thinning import thinned
 from visual.page.view_data import shots_data
 from visual.raising import Raise
 from visual.scene.build import caption_of
-from visual.scene.camera import ASPECT, View, fit_perspective
-from visual.scene.framing import whole_site
 from visual.scene.ghosts import ghost_layers
 from visual.scene.layers import AnyLayer
 from visual.scene.section import section_layers
@@ -43,7 +43,6 @@ from visual.scene.setbacks import setback_layers
 from visual.scene.site_ground import model_terrain
 from visual.scene.style import ROLES
 from visual.scene.terrain import Terrain
-from visual.scene.views import Shot, forces_shots, from_viewpoint, front, plan, raising
 from visual.scene.zones import zone_layers
 from visual.site import data_state
 
@@ -141,6 +140,7 @@ class SceneBuilder:
         if not home.serves(model, data_state(model.site)):
             return None
         angles = PageMaker(report, step=ROUGH).angles
+        judged = last.data["live"]["judged"]
         data = last.data | {
             "rig": self._rig_of(model, sketched.raised, angles),
             "chart": plain(chart_data(report, angles)),
@@ -148,7 +148,7 @@ class SceneBuilder:
             "forces": None,
             "approaches": [],
             "layers": self._own_layers(model, sketched.raised),
-            "live": plain(_live(model, version=sketched.version, full=False)),
+            "live": plain(_live(model, version=sketched.version, judged=judged, full=False)),
         }
         data["around"] = last.data["around"] | {"offset": home.offset(model)}
         return LiveScene(sketched.version, False, data)
@@ -179,7 +179,7 @@ class SceneBuilder:
         report, model = answer.report, answer.model
         terrain = self._terrain_of(model)
         lines = [
-            (one.to, one.name, one.measured_from, one.required, one.shape.wkb)
+            (one.to, one.name, one.measured_from, one.required, one.distance, one.shape.wkb)
             for one in report.setbacks
         ]
         drawn = model.rig.mast.total_height, model.site.site.units
@@ -203,9 +203,10 @@ class SceneBuilder:
             "forces": forces_data(report, angles),
             "findings": findings_data(report),
             "approaches": approaches_data(report),
-            "views": shots_data(_shots(answer), whole_site(report)),
+            "nearby": nearby_data(report),
+            "views": shots_data(live_shots(report), report),
             "points": points_data(model),
-            "live": _live(model, version=answer.version, full=full),
+            "live": _live(model, version=answer.version, judged=answer.version, full=full),
         }
         if full:
             data["facts"] = facts_data(report, angles)
@@ -222,9 +223,11 @@ class SceneBuilder:
         return LiveScene(answer.version, full, plain(data) | ready)
 
 
-def _live(model: Model, *, version: int, full: bool) -> Json:
+def _live(model: Model, *, version: int, judged: int, full: bool) -> Json:
+    """Return what can be dragged, and of which version the rig and the findings are."""
     return {
         "version": version,
+        "judged": judged,
         "full": full,
         "level_line": level_line(model.ground, reach=LINE_REACH).tolist(),
         "anchors": _anchors(model),
@@ -242,37 +245,3 @@ def _anchors(model: Model) -> list[Json]:
         }
         for side, anchor in model.anchors.items()
     ]
-
-
-def _shots(answer: Answer) -> list[Shot]:
-    """Return the views: those that cost nothing to find, and an overview from in front."""
-    report = answer.report
-    seen = [
-        Shot(from_viewpoint(report.model, one), None)
-        for one in report.model.surroundings.viewpoints
-        if np.isfinite(one.eye).all()
-    ]
-    lying = max(math.radians(30.0), report.raised.first_angle)
-    return [
-        Shot(_overview(answer), None),
-        Shot(plan(report), None),
-        Shot(raising(report), lying),
-        *forces_shots(report),
-        Shot(front(report), None),
-        *seen,
-    ]
-
-
-def _overview(answer: Answer) -> View:
-    model = answer.model
-    towards = 0.75 * model.rightward + 0.66 * model.forward + 0.42 * model.upward
-    view = View(
-        name="overview",
-        title="Overview",
-        projection="perspective",
-        eye=100.0 * towards,
-        target=np.zeros(3),
-        up=np.array([0.0, 0.0, 1.0]),
-        field_of_view=math.radians(28.0),
-    )
-    return fit_perspective(view, whole_site(answer.report), aspect=ASPECT, margin=0.08)

@@ -1,19 +1,15 @@
-"""Key numbers and findings of a site, each beside what it was in the saved site."""
+"""Key numbers of a site, each beside what it was in the saved site."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from typing import Any
 
-from visual.checks.finding import limit_word
-from visual.checks.said import in_units
 from visual.units import UnitSystem, format_quantity
 
 Json = dict[str, Any]
 
 Number = tuple[str, str, float | None, str]
 """Name, what it says, value and unit."""
-
-WORSE = {"stop": 3, "not checked": 2, "caution": 1, "ok": 0}
 
 
 def compared_numbers(now: Json, saved: Json, units: UnitSystem) -> list[Json]:
@@ -49,63 +45,6 @@ def compared_numbers(now: Json, saved: Json, units: UnitSystem) -> list[Json]:
             }
         )
     return rows
-
-
-def compared_findings(now: Sequence[Json], saved: Sequence[Json], units: UnitSystem) -> list[Json]:
-    """Return findings with their numbers as text, and what each was in the saved site.
-
-    ``change`` is ``new``, ``worse``, ``better``, ``moved`` (another number), or empty.
-    """
-    before = {_key(finding): finding for finding in saved}
-    return [_compared(finding, before.get(_key(finding)), units) for finding in now]
-
-
-def gone_findings(now: Sequence[Json], saved: Sequence[Json]) -> list[Json]:
-    """Return what the saved site has to look at and this one no longer has, worst first."""
-    left = {_key(finding) for finding in now if finding["status"] != "ok"}
-    gone = [one for one in saved if one["status"] != "ok" and _key(one) not in left]
-    return [{name: one[name] for name in ("check", "subject", "status")} for one in gone]
-
-
-def status_counts(findings: Sequence[Json]) -> dict[str, int]:
-    """Return how many findings there are of each status."""
-    return {word: sum(one["status"] == word for one in findings) for word in WORSE}
-
-
-def _key(finding: Mapping[str, Any]) -> tuple[str, str]:
-    return finding["check"], finding["subject"]
-
-
-def _compared(finding: Json, was: Json | None, units: UnitSystem) -> Json:
-    unit = finding["unit"]
-    lengths = [finding[name] for name in ("value", "limit", "margin")] if unit == "m" else []
-    return {
-        **finding,
-        "value_text": _text(finding["value"], unit, units),
-        "limit_text": _limit_text(finding, units),
-        "message": in_units(finding["message"], units, lengths=lengths),
-        "was_status": was["status"] if was else None,
-        "was_text": _text(was["value"], was["unit"], units) if was else "",
-        "change": _change(finding, was, units),
-    }
-
-
-def _change(finding: Json, was: Json | None, units: UnitSystem) -> str:
-    if was is None:
-        return "new" if finding["status"] != "ok" else ""
-    step = WORSE[finding["status"]] - WORSE[was["status"]]
-    if step:
-        return "worse" if step > 0 else "better"
-    texts = [_text(one["value"], one["unit"], units) for one in (finding, was)]
-    return "moved" if texts[0] != texts[1] else ""
-
-
-def _limit_text(finding: Json, units: UnitSystem) -> str:
-    """Return the limit, with the way it counts before it; empty if there is none."""
-    text = _text(finding["limit"], finding["unit"], units)
-    numbers = [finding[name] for name in ("value", "limit", "margin")]
-    word = "limit" if None in numbers else limit_word(*numbers)
-    return f"{word} {text}" if text else ""
 
 
 def _text(value: float | None, unit: str, units: UnitSystem) -> str:

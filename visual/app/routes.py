@@ -13,15 +13,16 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from visual.app.answer import answer_document, problem_document
 from visual.app.asked import Asked, AskedError
 from visual.app.desk import Desk, entry_document
 from visual.app.drop import add_surroundings, kind_of, start_from_drop
+from visual.app.finder import Finder
 from visual.app.finder_asked import FINDS, found_of
 from visual.app.guard import TooLargeError
 from visual.app.on_disk import OutsideError
 from visual.app.outputs import Camera, page_of, picture_of, sheets_of, shell
 from visual.app.session import Session, StaleError
+from visual.app.shown import answer_document, problem_document
 from visual.checks.results import without_nan
 from visual.errors import HillmastError, InputError
 from visual.units import UnitSystem
@@ -126,24 +127,28 @@ def _state(desk: Desk) -> Endpoint:
         after = request.query_params.get("after", "0")
         seen = int(after[:15]) if after.isdigit() else 0
         units = request.query_params.get("units")
-        return _Json(await run_in_threadpool(_state_of, session, seen, units))
+        return _Json(await run_in_threadpool(_state_of, session, desk.finder, seen, units))
 
     return state
 
 
-def _state_of(session: Session, after: int, units: str | None) -> Json:
+def _state_of(session: Session, finder: Finder, after: int, units: str | None) -> Json:
     if after:
         session.wait(after, timeout=WAIT)
     with session.changed:
         state, answer, saved = session.state(), session.answer, session.saved_answer
-        sketched = session.sketched
+        text, sketched = session.text, session.sketched
+    # told together with the state: what holds for another one must not stand beside it as new
+    state["holds"] = finder.holds(session, text)
     if answer is None:
         return state | {"answer": None}
     own = answer.model.site.site.units
     asked: UnitSystem = (
         "metric" if units == "metric" else "imperial" if units == "imperial" else own
     )
-    return state | {"answer": answer_document(answer, saved or answer, sketched, units=asked)}
+    known = finder.known(session, text)
+    told = answer_document(answer, saved or answer, sketched, units=asked, known=known)
+    return state | {"answer": told}
 
 
 def _scene(desk: Desk) -> Endpoint:

@@ -12,7 +12,7 @@ from visual.app.answer import Answer, Json
 from visual.checks import Finding
 from visual.checks.on_the_way import judge_side_wires, judge_start
 from visual.checks.place import judge_anchors, judge_rotor_height, judge_wire_angles
-from visual.checks.results import finding_results, without_nan
+from visual.checks.results import without_nan
 from visual.checks.setback import find_setbacks, judge_setbacks
 from visual.model import Model, installed_wires
 from visual.raising import Raise, analyse_raise
@@ -48,7 +48,9 @@ class Sketch:
     raised : Raise
         The geometry of the raise.
     results : dict
-        The results document, where it is not known yet as in the last answer.
+        The results document less its findings; where it is not known yet as in the last answer.
+    findings : tuple of Finding
+        What was found, and the last answer's findings of every other check.
     checks : frozenset of str
         The checks whose findings are new.
     data : tuple
@@ -59,6 +61,7 @@ class Sketch:
     model: Model = field(repr=False)
     raised: Raise = field(repr=False)
     results: Json = field(repr=False)
+    findings: tuple[Finding, ...] = field(repr=False)
     checks: frozenset[str]
     data: DataState
 
@@ -73,13 +76,17 @@ def sketch(
 ) -> Sketch:
     """Work out the quick part of an answer and lay it over the last one."""
     raised = analyse_raise(model) if raised is None else raised
-    found = list(_findings(model, raised))
-    checks = frozenset(finding.check for finding in found)
-    old = [one for one in last.results["findings"] if one["check"] not in checks]
-    new = [finding_results(finding) for finding in found]
-    results: Json = without_nan(
-        last.results
-        | {
+    new = tuple(_findings(model, raised))
+    checks = frozenset(finding.check for finding in new)
+    old = tuple(one for one in last.report.findings if one.check not in checks)
+    results = _results(model, raised, last.results)
+    return Sketch(version, model, raised, results, (*new, *old), checks, data)
+
+
+def _results(model: Model, raised: Raise, last: Json) -> Json:
+    """Return what key numbers are taken from; the rest of it is the last."""
+    known: Json = without_nan(
+        {
             "anchors": [
                 {
                     "name": side,
@@ -96,15 +103,14 @@ def sketch(
                 {"tightest": {"change": wire.tightest[1]}, "slackest": {"change": wire.slackest[1]}}
                 for wire in raised.side_wires
             ],
-            "raising": last.results["raising"]
+            "raising": last["raising"]
             | {
                 "start_angle": math.degrees(raised.start.angle),
                 "vehicle_travel": float(raised.tow.travel[-1]),
             },
-            "findings": [*new, *old],
         }
     )
-    return Sketch(version, model, raised, results, checks, data)
+    return {name: value for name, value in last.items() if name != "findings"} | known
 
 
 def _findings(model: Model, raised: Raise) -> Iterator[Finding]:

@@ -5,13 +5,14 @@ import time
 from collections import OrderedDict
 from pathlib import Path
 
-from visual.app.answer import Answer, Json, problem_document
+from visual.app.answer import Answer, Json
 from visual.app.data_on_disk import changed_files
 from visual.app.field_rows import field_rows
 from visual.app.history import History
 from visual.app.live_scene import LiveScene
 from visual.app.on_disk import SiteOnDisk
 from visual.app.recovery import drop_unsaved, keep_unsaved, work_to_take_up
+from visual.app.shown import problem_document
 from visual.app.sketch import Sketch
 from visual.errors import InputError, Problem
 from visual.model import Model

@@ -4,11 +4,12 @@ import logging
 import threading
 import time
 
-from visual.app.answer import Answer, work_out
+from visual.app.answer import Answer
 from visual.app.kept_work import KeptWork
 from visual.app.live_scene import SceneBuilder
 from visual.app.session import Session
 from visual.app.sketch import Sketch, sketch
+from visual.app.work_out import work_out
 from visual.errors import HillmastError, InputError, Problem
 from visual.model import ModelLoader
 from visual.site import DataState, SiteFile, data_state, read_site_text

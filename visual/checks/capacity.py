@@ -10,15 +10,16 @@ from collections.abc import Callable
 
 from visual.checks.finding import Finding, Status
 from visual.checks.judge import not_checked
-from visual.model import Model
 from visual.raising import RaiseForces, RaiseRun
 from visual.raising.forces_run import Peak
 from visual.raising.motion import Array
-from visual.units import format_force, format_length
+from visual.units import Sentence, say
 
 NEAR_SHARE = 0.1  # of a limit: closer than that deserves a second look; common practice, no source
 
-FOUND_NONE = "the forces of the raise are not known: see the findings on tow lane and tow lever"
+FOUND_NONE = say(
+    "the forces of the raise are not known: see the findings on tow lane and tow lever"
+)
 
 
 def worst(forces: RaiseForces, values: Callable[[RaiseRun], Array]) -> tuple[RaiseRun, Peak]:
@@ -50,14 +51,14 @@ def load_finding(
     limit: float,
     unit: str,
     angle: float | None,
-    message: str,
+    message: Sentence,
     basis: str,
 ) -> Finding:
     """Return a finding that holds a load against the most that may be.
 
     Parameters
     ----------
-    check, subject, message, basis, unit : str
+    check, subject, message, basis, unit : str or Sentence
         As in `Finding`.
     value, limit : float
         Load and limit, in `unit`; an infinite load has no value and stops, an unknown one is not
@@ -74,6 +75,7 @@ def load_finding(
         status=status_of_load(value, limit) if known else "stop",
         value=value if known else None,
         limit=limit,
+        bound="at most",
         unit=unit,
         margin=limit - value if known else None,
         angle=None if angle is None else math.degrees(angle),
@@ -92,18 +94,3 @@ def which_raise(run: RaiseRun, forces: RaiseForces) -> str:
     if len(forces.runs) == 1:
         return ""
     return " with the head" if run.with_head else " on the first raise, without the head"
-
-
-def degrees(angle: float) -> str:
-    """Write an angle for a sentence. [rad]"""
-    return f"{math.degrees(angle):z.0f}°"
-
-
-def as_force(model: Model, force: float) -> str:
-    """Write a force for a sentence, in the units of the site's results. [N]"""
-    return format_force(force, model.site.site.units)
-
-
-def as_length(model: Model, length: float) -> str:
-    """Write a length for a sentence, in the units of the site's results. [m]"""
-    return format_length(length, model.site.site.units)

@@ -5,14 +5,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from visual.checks.capacity import as_force, degrees, load_finding, unknown, which_raise, worst
+from visual.checks.capacity import load_finding, unknown, which_raise, worst
 from visual.checks.finding import Finding
 from visual.checks.judge import not_checked
+from visual.mechanics.handling import REFERENCE_MASS, REFERENCE_MASS_ISO
 from visual.model import Model
 from visual.raising import RaiseForces, RaiseRun, tow_path
 from visual.raising.forces_pulls import at_hitch, find_pulls
 from visual.raising.forces_vehicle import VehiclePull
 from visual.raising.weights import find_weights
+from visual.units import Sentence, degrees, joined, kilograms, metres, newtons, say
 
 CREW = 3  # people: one person or a crew of two or three puts these masts up
 SPARE = 0.1  # of the pull: closer than that deserves a second look; common practice, no source
@@ -30,7 +32,7 @@ def judge_pull(model: Model, forces: RaiseForces) -> list[Finding]:
         findings += _judge_vehicle(model, forces)
     else:
         findings += [_judge_winch(model, forces)]
-    return [*findings, _judge_hands(model, forces)]
+    return [*findings, _judge_hands(forces)]
 
 
 def _judge_lever(run: RaiseRun, forces: RaiseForces) -> Finding:
@@ -38,7 +40,7 @@ def _judge_lever(run: RaiseRun, forces: RaiseForces) -> Finding:
     subject = "tow line, first raise" if first else "tow line"
     known = np.isfinite(run.lever)
     if not known.any():
-        return not_checked("tow lever", subject, "the line has no place on the lane")
+        return not_checked("tow lever", subject, say("the line has no place on the lane"))
     lifting = known & (run.weight_moment > 0.0)
     if run.over_centre is not None:
         index = run.over_centre
@@ -51,22 +53,25 @@ def _judge_lever(run: RaiseRun, forces: RaiseForces) -> Finding:
         status="stop" if lever <= 0 else "ok",
         value=lever,
         limit=0.0,
+        bound="at least",
         unit="m",
         margin=lever,
         angle=math.degrees(run.angles[index]),
-        message=_lever_advice(index) if lever <= 0 else "lever of the tow line about the hinge",
+        message=(
+            _lever_advice(index) if lever <= 0 else say("lever of the tow line about the hinge")
+        ),
         basis="moments about the hinge",
     )
 
 
-def _lever_advice(index: int) -> str:
+def _lever_advice(index: int) -> Sentence:
     """Say what to do about a line that passes over the hinge on its wrong side."""
     if index == 0:
-        return (
+        return say(
             "over-centre start: the line passes below the hinge and pulls the pole down; set the "
             "pole at a larger angle to the mast, or pull from farther out or higher up"
         )
-    return (
+    return say(
         "the line passes over the hinge before the mast is upright, and no pull can bring it "
         "further; pull from lower ground, through a block at the front anchor, or make the angle "
         "between mast and gin pole smaller"
@@ -82,7 +87,9 @@ def _judge_vehicle(model: Model, forces: RaiseForces) -> list[Finding]:
     i = vehicle.worst
     if math.isnan(_spare(vehicle)):
         return [unknown("pull of the vehicle")]
-    slack = float(vehicle.available[i] - vehicle.needed[i])
+    words = _vehicle_words(model, run, vehicle, forces)
+    if float(vehicle.available[i] - vehicle.needed[i]) < SPARE * vehicle.needed[i]:
+        words = say("{}; {}", words, _more_pull(model, run, vehicle))
     finding = load_finding(
         "vehicle pull",
         "vehicle on its lane",
@@ -90,11 +97,10 @@ def _judge_vehicle(model: Model, forces: RaiseForces) -> list[Finding]:
         limit=float(vehicle.available[i]),
         unit="N",
         angle=float(run.angles[i]),
-        message=_vehicle_words(model, run, vehicle, forces)
-        + (_more_pull(model, run, vehicle) if slack < SPARE * vehicle.needed[i] else ""),
+        message=words,
         basis=TRACTION,
     )
-    return [finding, _judge_lift(model, run, vehicle)]
+    return [finding, _judge_lift(run, vehicle)]
 
 
 def _spare(vehicle: VehiclePull) -> float:
@@ -103,30 +109,38 @@ def _spare(vehicle: VehiclePull) -> float:
     return float(vehicle.available[i] - vehicle.needed[i])
 
 
-def _vehicle_words(model: Model, run: RaiseRun, vehicle: VehiclePull, forces: RaiseForces) -> str:
+def _vehicle_words(
+    model: Model, run: RaiseRun, vehicle: VehiclePull, forces: RaiseForces
+) -> Sentence:
     i = vehicle.worst
     tow = model.rig.tow
     wheels = (
         "all wheels driven" if tow.driven_share == 1 else f"{tow.driven_share:.0%} of the weight"
     )
-    return (
-        f"largest pull of {tow.vehicle_mass:.0f} kg with grip {tow.grip:.2f}, {wheels}, on a slope "
-        f"of {math.degrees(vehicle.slope[i]):+.1f}°{which_raise(run, forces)}; the line lifts the "
-        f"hitch with {as_force(model, float(vehicle.lift[i]))}"
+    return say(
+        "largest pull of {} with grip {}, {}, on a slope of {}{}; the line lifts the hitch with {}",
+        kilograms(tow.vehicle_mass),
+        f"{tow.grip:.2f}",
+        wheels,
+        f"{math.degrees(vehicle.slope[i]):+.1f}°",
+        which_raise(run, forces),
+        newtons(float(vehicle.lift[i])),
     )
 
 
-def _more_pull(model: Model, run: RaiseRun, vehicle: VehiclePull) -> str:
+def _more_pull(model: Model, run: RaiseRun, vehicle: VehiclePull) -> Sentence:
     """Say what would do: a heavier vehicle, or a longer pole."""
     i = vehicle.worst
     ways = []
     if vehicle.available[i] > 0 and np.isfinite(vehicle.needed[i]):  # no weight helps without grip
         share = vehicle.needed[i] / vehicle.available[i] * (1 + SPARE)
-        ways.append(f"a vehicle of {model.rig.tow.vehicle_mass * share:.0f} kg")
+        mass = kilograms(float(model.rig.tow.vehicle_mass * share), rounding="up")
+        ways.append(say("a vehicle of {}", mass))
     length = pole_that_does(model, run, vehicle)
     if length is not None:
-        ways.append(f"a gin pole of {length:.1f} m")
-    return f"; what would do: {', or '.join([*ways, 'a winch at the front anchor'])}"
+        ways.append(say("a gin pole of {}", metres(length, decimals=1, rounding="up")))
+    ways.append(say("a winch at the front anchor"))
+    return say("what would do: {}", joined(ways, ", or "))
 
 
 def pole_that_does(model: Model, run: RaiseRun, vehicle: VehiclePull) -> float | None:
@@ -157,15 +171,13 @@ def pole_that_does(model: Model, run: RaiseRun, vehicle: VehiclePull) -> float |
     return None
 
 
-def _judge_lift(model: Model, run: RaiseRun, vehicle: VehiclePull) -> Finding:
+def _judge_lift(run: RaiseRun, vehicle: VehiclePull) -> Finding:
     """Hold the pull against the one that takes all weight off the wheels."""
     index = int(np.argmin(vehicle.off_ground - vehicle.needed))
     limit = float(vehicle.off_ground[index])
-    most = int(np.argmax(vehicle.lift))
-    words = f"the line lifts the hitch with up to {as_force(model, float(vehicle.lift[most]))}"
     if not math.isfinite(limit):
         return Finding(
-            "hitch lift", "vehicle at its hitch", "ok", message="the line never lifts it"
+            "hitch lift", "vehicle at its hitch", "ok", message=say("the line never lifts it")
         )
     return load_finding(
         "hitch lift",
@@ -174,7 +186,11 @@ def _judge_lift(model: Model, run: RaiseRun, vehicle: VehiclePull) -> Finding:
         limit=limit,
         unit="N",
         angle=float(run.angles[index]),
-        message=words + "; the pull that would take all weight off the wheels is the limit",
+        message=say(
+            "the line lifts the hitch with up to {}; the pull that would take all weight off the "
+            "wheels is the limit",
+            newtons(float(vehicle.lift.max())),
+        ),
         basis="balance of forces across the lane",
     )
 
@@ -187,11 +203,13 @@ def _judge_winch(model: Model, forces: RaiseForces) -> Finding:
         return unknown(subject)
     parts = f"{tow.parts} parts of line, {tow.block_friction:.0%} lost at each block"
     if tow.winch_pull is None:
-        reason = (
-            f"needs {as_force(model, peak.value)} at {degrees(peak.angle)} ({parts}); the site "
-            "file states no tow.winch_pull"
+        reason = say(
+            "needs {} at {} ({}); what the winch can pull was not given",
+            newtons(peak.value),
+            degrees(peak.angle),
+            parts,
         )
-        return not_checked("loads", subject, reason)
+        return not_checked("loads", subject, reason, missing="tow.winch_pull")
     return load_finding(
         "winch pull",
         subject,
@@ -199,18 +217,22 @@ def _judge_winch(model: Model, forces: RaiseForces) -> Finding:
         limit=tow.winch_pull,
         unit="N",
         angle=peak.angle,
-        message=f"pull of the winch{which_raise(run, forces)}, {parts}; if short of it, use more "
-        "parts of line",
+        message=say(
+            "pull of the winch{}, {}; if short of it, use more parts of line",
+            which_raise(run, forces),
+            parts,
+        ),
         basis="rated pull stated in the site file",
     )
 
 
-def _judge_hands(model: Model, forces: RaiseForces) -> Finding:
+def _judge_hands(forces: RaiseForces) -> Finding:
     walk = forces.hand
     force, pole_angle = walk.worst
-    tip = as_force(model, float(walk.tip_force[0]))
     line = (
-        "never takes over" if walk.take_over is None else f"takes over at {degrees(walk.take_over)}"
+        say("never takes over")
+        if walk.take_over is None
+        else say("takes over at {}", degrees(walk.take_over))
     )
     return Finding(
         check="hand lift",
@@ -218,9 +240,17 @@ def _judge_hands(model: Model, forces: RaiseForces) -> Finding:
         status="ok" if walk.people <= CREW else "caution",
         value=force,
         unit="N",
-        message=f"{walk.people} people at 23 kg each ({walk.people_iso} at 25 kg), the most with "
-        f"the pole at {degrees(pole_angle)}; {tip} to lift the tip off the "
-        f"ground; the tow line {line}; use a lighter pole, or haul the tip up over a prop",
+        message=say(
+            "{} people at {} each ({} at {}), the most with the pole at {}; {} to lift the tip off "
+            "the ground; the tow line {}; use a lighter pole, or haul the tip up over a prop",
+            walk.people,
+            kilograms(REFERENCE_MASS),
+            walk.people_iso,
+            kilograms(REFERENCE_MASS_ISO),
+            degrees(pole_angle),
+            newtons(float(walk.tip_force[0])),
+            line,
+        ),
         basis="NIOSH load constant 23 kg (read); ISO 11228-1, 25 kg (from memory); hands at most "
         "1.5 m up (common practice, no source)",
     )

@@ -4,12 +4,13 @@ import math
 
 import numpy as np
 
-from visual.checks.capacity import as_force, degrees, load_finding, unknown, which_raise, worst
+from visual.checks.capacity import load_finding, unknown, which_raise, worst
 from visual.checks.finding import Finding
 from visual.model import Model
 from visual.raising import RaiseForces, RaiseRun
 from visual.raising.forces_pole import gin_elevation, gin_pole_stress, pole_strut
 from visual.raising.motion import Array
+from visual.units import Quantity, Sentence, degrees, metres, newtons, say
 
 HANDBOOK = "US Army FM 5-125 (1995), chapter 5, and US Navy Steelworker: gin poles"
 SLENDEREST = 60.0  # times its least thickness (read)
@@ -38,8 +39,10 @@ def _does_not_stand(run: RaiseRun) -> Finding:
         subject="mast on its lift wires",
         status="stop",
         angle=math.degrees(run.angles[index]),
-        message="buckles, or the lift wires cannot hold it; use a stiffer tube or another level of "
-        "wires",
+        message=say(
+            "buckles, or the lift wires cannot hold it; use a stiffer tube or another level of "
+            "wires"
+        ),
         basis="beam on tension-only wires, second order",
     )
 
@@ -57,14 +60,19 @@ def _judge_mast_stress(model: Model, forces: RaiseForces) -> Finding:
     limit = float(yields_along(run, state.places)[at]) / factor.value
     return load_finding(
         "mast stress",
-        f"mast {float(state.places[at]):.1f} m above the hinge",
+        "mast in bending",
         value=float(state.stress[at]),
         limit=limit,
         unit="Pa",
         angle=peak.angle,
-        message=f"bending {abs(float(state.moment[at])) / 1000:.2f} kNm and thrust "
-        f"{as_force(model, float(state.thrust[at]))}{which_raise(run, forces)}; joints "
-        "between sections are taken to be as strong as the tube",
+        message=say(
+            "bending {} and thrust {}{}, {} above the hinge; joints between sections are taken to "
+            "be as strong as the tube",
+            Quantity(abs(float(state.moment[at])), "Nm"),
+            newtons(float(state.thrust[at])),
+            which_raise(run, forces),
+            metres(float(state.places[at]), decimals=1),
+        ),
         basis=f"yield strength / {factor.value:g}: {factor.basis}",
     )
 
@@ -102,13 +110,19 @@ def _judge_mast_buckling(model: Model, forces: RaiseForces) -> Finding:
         factor,
         limit.value,
         peak.angle,
-        f"buckling thrust over the thrust of the lift wires{which_raise(run, forces)}",
+        say("buckling thrust over the thrust of the lift wires{}", which_raise(run, forces)),
         limit.basis,
     )
 
 
 def _factor_finding(
-    check: str, subject: str, factor: float, least: float, angle: float, message: str, basis: str
+    check: str,
+    subject: str,
+    factor: float,
+    least: float,
+    angle: float,
+    message: Sentence,
+    basis: str,
 ) -> Finding:
     """Return a finding that holds a factor against the least it must be."""
     finite = math.isfinite(factor)
@@ -118,6 +132,7 @@ def _factor_finding(
         status="ok" if factor >= least else "stop",
         value=factor if finite else None,
         limit=least,
+        bound="at least",
         margin=factor - least if finite else None,
         angle=math.degrees(angle),
         message=message,
@@ -138,13 +153,14 @@ def _judge_pole_stress(model: Model, forces: RaiseForces) -> Finding:
     run, peak = worst(forces, stress)
     if math.isnan(peak.value):
         return unknown("gin pole as a strut")
-    thrust = float(run.gin_compression[peak.index])
-    message = (
-        f"thrust {as_force(model, thrust)}, its own weight across and a bow of 0.2 %"
-        f"{which_raise(run, forces)}; found with all loads times {factor.value:g}"
+    buckles = "" if math.isfinite(peak.value) else "; it buckles: use a thicker or shorter pole"
+    message = say(
+        "thrust {}, its own weight across and a bow of 0.2 %{}; found with all loads times {}{}",
+        newtons(float(run.gin_compression[peak.index])),
+        which_raise(run, forces),
+        f"{factor.value:g}",
+        buckles,
     )
-    if not math.isfinite(peak.value):
-        message += "; it buckles: use a thicker or shorter pole"
     return load_finding(
         "gin pole",
         "gin pole stress",
@@ -162,13 +178,21 @@ def _judge_pole_buckling(model: Model, forces: RaiseForces) -> list[Finding]:
     run, peak = worst(forces, lambda one: one.gin_compression)
     if math.isnan(peak.value) or peak.value <= 0:
         return []
-    factor = pole_strut(model).euler_load / peak.value
-    message = (
-        f"Euler's load {as_force(model, pole_strut(model).euler_load)} over the largest thrust "
-        f"{as_force(model, peak.value)}{which_raise(run, forces)}"
+    euler_load = pole_strut(model).euler_load
+    message = say(
+        "Euler's load {} over the largest thrust {}{}",
+        newtons(euler_load),
+        newtons(peak.value),
+        which_raise(run, forces),
     )
     found = _factor_finding(
-        "gin pole", "gin pole as a strut", factor, limit.value, peak.angle, message, limit.basis
+        "gin pole",
+        "gin pole as a strut",
+        euler_load / peak.value,
+        limit.value,
+        peak.angle,
+        message,
+        limit.basis,
     )
     return [found]
 
@@ -188,8 +212,11 @@ def _judge_pole_foot(forces: RaiseForces) -> list[Finding]:
             value=peak.value,
             unit="N",
             angle=math.degrees(peak.angle),
-            message=f"from {degrees(first)} on the line pulls the pole off its foot: it must be "
-            "pinned there, not stand in a socket",
+            message=say(
+                "from {} on the line pulls the pole off its foot: it must be pinned there, not "
+                "stand in a socket",
+                degrees(first),
+            ),
             basis="forces at the gin-pole tip",
         )
     ]
@@ -208,8 +235,9 @@ def _rules(model: Model, forces: RaiseForces) -> list[Finding]:
             status="ok" if slender <= SLENDEREST else "caution",
             value=slender,
             limit=SLENDEREST,
+            bound="at most",
             margin=SLENDEREST - slender,
-            message="rule of thumb for poles of any stuff; the stress above counts for a tube",
+            message=say("rule of thumb for poles of any stuff; the stress above counts for a tube"),
             basis=f"{HANDBOOK}, length at most 60 times the least thickness",
         ),
         Finding(
@@ -218,10 +246,11 @@ def _rules(model: Model, forces: RaiseForces) -> list[Finding]:
             status="ok" if lean <= MOST_LEAN else "caution",
             value=lean,
             limit=MOST_LEAN,
+            bound="at most",
             unit="deg",
             margin=MOST_LEAN - lean,
             angle=math.degrees(start),
-            message="off vertical when the mast leaves its support and loads are largest",
+            message=say("off vertical when the mast leaves its support and loads are largest"),
             basis=f"{HANDBOOK}, lean at most 45°",
         ),
     ]

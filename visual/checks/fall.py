@@ -8,11 +8,12 @@ from shapely.geometry.base import BaseGeometry
 
 from visual.checks.clearance import MovingPart, certified_minima
 from visual.checks.finding import Finding, Status
-from visual.checks.judge import NEAR, as_place, not_checked, number, status_of_margin
+from visual.checks.judge import NEAR, as_place, not_checked, status_of_margin
 from visual.checks.moving import Obstacle
 from visual.checks.setback import plan_shapes
 from visual.checks.zones import FallZone
 from visual.model import Model
+from visual.units import Sentence, metres, say
 
 CIRCLE_BASIS = "horizontal circle about the base: the total height, times the rule's multiple"
 CONTACT_BASIS = "ground and things within the total height of the hinge, measured in 3D"
@@ -39,7 +40,7 @@ def judge_fall_zone(model: Model, zone: FallZone, obstacles: Iterable[Obstacle])
 
 def _unknown_ground(zone: FallZone) -> Iterator[Finding]:
     if not zone.complete:
-        reason = (
+        reason = say(
             "the ground is not known everywhere within the total height; there the outline is "
             "drawn at the total height"
         )
@@ -71,6 +72,7 @@ def _judge_obstacle(zone: FallZone, obstacle: Obstacle, distance: float, where: 
         status=status,
         value=distance,
         limit=zone.total_height,
+        bound="at least",
         unit="m",
         margin=margin,
         where=where,
@@ -79,11 +81,18 @@ def _judge_obstacle(zone: FallZone, obstacle: Obstacle, distance: float, where: 
     )
 
 
-def _fall_message(margin: float, *, in_circle: bool) -> str:
+def _fall_message(margin: float, *, in_circle: bool) -> Sentence:
     if margin < 0:
-        return f"a falling mast can hit it; move the base {number(-margin)} farther away"
-    circle = "but inside" if in_circle else "and outside"
-    return f"{number(margin)} beyond a rigid fall, {circle} the circle of the rules"
+        return say("a falling mast can hit it; {}", _move_the_base(-margin))
+    return say(
+        "{} beyond a rigid fall, {} the circle of the rules",
+        metres(margin, rounding="down"),
+        "but inside" if in_circle else "and outside",
+    )
+
+
+def _move_the_base(missing: float) -> Sentence:
+    return say("move the base {} farther away", metres(missing, rounding="up"))
 
 
 def _judge_line(zone: FallZone, obstacle: Obstacle, distance: float, where: Place) -> Finding:
@@ -92,20 +101,21 @@ def _judge_line(zone: FallZone, obstacle: Obstacle, distance: float, where: Plac
     required = obstacle.requirement.distance
     subject = f"falling mast to {obstacle.name}"
     if required is None:
-        reason = f"a fall ends {number(left)} from it; no table gives a distance"
+        reason = say("a fall ends {} from it; no table gives a distance", metres(left))
         return not_checked("overhead line", subject, reason, basis=obstacle.requirement.basis)
     margin = distance - zone.total_height - required
-    ways = f"; move the base {number(-margin)} farther away" if margin < 0 else ""
+    said = say("a mast falling at it ends {} away", metres(left))
     return Finding(
         check="overhead line",
         subject=subject,
         status=status_of_margin(margin, near=NEAR),
         value=left,
         limit=required,
+        bound="at least",
         unit="m",
         margin=margin,
         where=where,
-        message=f"a mast falling at it ends {number(left)} away{ways}",
+        message=say("{}; {}", said, _move_the_base(-margin)) if margin < 0 else said,
         basis=obstacle.requirement.basis,
     )
 
@@ -127,8 +137,9 @@ def _judge_plan(zone: FallZone, kind: str, name: str, shape: BaseGeometry) -> Fi
         status=status,
         value=distance,
         limit=radius,
+        bound="at least",
         unit="m",
         margin=margin,
-        message=f"{number(distance)} from the base in plan; {crosses}",
+        message=say("{} from the base in plan; {}", metres(distance), crosses),
         basis=CIRCLE_BASIS,
     )

@@ -4,10 +4,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from visual.units import Rounding, Sentence, UnitSystem, format_quantity
+
 Status = Literal["stop", "not checked", "caution", "ok"]
+
+Bound = Literal["at least", "at most", ""]
 
 STATUSES: tuple[Status, ...] = ("stop", "not checked", "caution", "ok")
 """Worst first. "Not checked" ranks right after "stop": what nobody looked at may be one."""
+
+_NOTHING = Sentence()
 
 
 @dataclass(frozen=True)
@@ -24,6 +30,8 @@ class Finding:
         What came of it.
     value, limit : float or None
         What was found and what it was held against, in `unit`.
+    bound : {"at least", "at most", ""}
+        Which way the limit counts; empty without a limit.
     unit : str
         SI unit or ``"deg"``; empty for a pure number.
     margin : float or None
@@ -32,10 +40,13 @@ class Finding:
         Raising angle at which the worst occurs. [deg]
     where : tuple of float or None
         Place in the local frame. [m]
-    message : str
-        One sentence for a person; for "not checked" the reason, otherwise what to change.
+    message : Sentence
+        One sentence for a person; for "not checked" the reason, otherwise what to change.  It
+        has no units until it is put into words.
     basis : str
         Where the limit comes from.
+    missing : str
+        Key of the site file that would let it be checked, where only that is missing; else empty.
     """
 
     check: str
@@ -43,28 +54,35 @@ class Finding:
     status: Status
     value: float | None = None
     limit: float | None = None
+    bound: Bound = ""
     unit: str = ""
     margin: float | None = None
     angle: float | None = None
     where: tuple[float, float, float] | None = None
-    message: str = ""
+    message: Sentence = _NOTHING
     basis: str = ""
+    missing: str = ""
 
-    @property
-    def limit_word(self) -> str:
-        """Which way the limit counts: "at least", "at most"; "limit" if that is not known."""
-        if self.value is None or self.limit is None or self.margin is None:
-            return "limit"
-        return limit_word(self.value, self.limit, self.margin)
+    def value_text(self, units: UnitSystem) -> str:
+        """Return the value for a person; empty if there is none."""
+        return self._text(self.value, units)
 
+    def limit_text(self, units: UnitSystem) -> str:
+        """Return the limit for a person; empty if there is none."""
+        return self._text(self.limit, units)
 
-def limit_word(value: float, limit: float, margin: float) -> str:
-    """Return which way a limit counts, as the margin tells: "at least", "at most", or "limit"."""
-    # a margin of certified distances is a hair off the difference, so the nearer one is meant
-    least, most = abs(margin - (value - limit)), abs(margin - (limit - value))
-    if least == most:
-        return "limit"
-    return "at least" if least < most else "at most"
+    def bound_text(self, units: UnitSystem) -> str:
+        """Return the limit and which way it counts, for a person; empty if there is none."""
+        return f"{self.bound} {self.limit_text(units)}".strip()
+
+    def margin_text(self, units: UnitSystem) -> str:
+        """Return the margin for a person, no larger than it is; empty if there is none."""
+        return self._text(self.margin, units, "down")
+
+    def _text(self, value: float | None, units: UnitSystem, rounding: Rounding = "nearest") -> str:
+        if value is None:
+            return ""
+        return format_quantity(value, self.unit, units, rounding=rounding)
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

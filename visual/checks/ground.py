@@ -3,8 +3,8 @@
 import math
 
 from visual.checks.finding import Finding
-from visual.checks.judge import number
 from visual.model import Model
+from visual.units import metres, say
 
 SIGMAS = 3.0  # a gap beyond three standard deviations is hardly chance
 
@@ -23,10 +23,14 @@ def judge_ground(model: Model) -> list[Finding]:
             status="ok" if gap <= limit else "caution",
             value=gap,
             limit=limit,
+            bound="at most",
             unit="m",
             margin=limit - gap,
-            message=f"differ by up to {number(gap)} along the rim of the survey: check height "
-            "datum and units of both",
+            message=say(
+                "differ by up to {} along the rim of the survey: check height datum and units of "
+                "both",
+                metres(gap),
+            ),
             basis="three standard deviations of the stated accuracies",
         )
     ]

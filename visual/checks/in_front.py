@@ -13,12 +13,12 @@ from visual.checks.judge import (
     as_place,
     degrees_or_none,
     not_checked,
-    number,
     status_of_margin,
 )
 from visual.checks.over_ground import OverGround, find_over_ground
 from visual.model import Model
 from visual.raising import Raise, Strike, TowPath
+from visual.units import Sentence, degrees, metres, say
 
 PRACTICE = "common practice, no source"
 
@@ -60,7 +60,8 @@ def judge_gin_pole(
     found = find_over_ground(model, raised, ("gin pole",)) if over_ground is None else over_ground
     closest = found["gin pole"]
     if math.isnan(strike.least_room) or closest is None:
-        return [not_checked("gin tip", "gin pole to ground", "the ground in front is not known")]
+        reason = say("the ground in front is not known")
+        return [not_checked("gin tip", "gin pole to ground", reason)]
     room = Room.of(strike.least_room, strike.at_angle, strike.where, closest)
     needed = model.site.limits.ground_clearance
     margin = room.value - needed.value
@@ -72,25 +73,27 @@ def judge_gin_pole(
             status=status_of_margin(margin, near=accuracy),
             value=room.value,
             limit=needed.value,
+            bound="at least",
             unit="m",
             margin=margin,
             angle=degrees_or_none(room.angle),
             where=room.where,
-            message=_gin_advice(strike, margin) + said_when(raised, room.angle),
+            message=say("{}{}", _gin_advice(strike, margin), said_when(raised, room.angle)),
             basis=needed.basis,
         )
     ]
 
 
-def _gin_advice(strike: Strike, margin: float) -> str:
+def _gin_advice(strike: Strike, margin: float) -> Sentence:
     if strike.strikes_at is not None:
-        return (
-            f"strikes the slope at {math.degrees(strike.strikes_at):.1f}°, before the mast is "
-            "upright; raise the hinge, cut the slope, or make the angle to the mast smaller"
+        return say(
+            "strikes the slope at {}, before the mast is upright; raise the hinge, cut the slope, "
+            "or make the angle to the mast smaller",
+            degrees(strike.strikes_at, decimals=1),
         )
     if margin < 0:
-        return "nearly touches the slope in front; raise the hinge or cut the slope"
-    return "distance of the pole from the ground at its nearest"
+        return say("nearly touches the slope in front; raise the hinge or cut the slope")
+    return say("distance of the pole from the ground at its nearest")
 
 
 def judge_tow(model: Model, raised: Raise, over_ground: OverGround | None = None) -> list[Finding]:
@@ -109,7 +112,7 @@ def judge_tow(model: Model, raised: Raise, over_ground: OverGround | None = None
 def _no_lane(model: Model, path: TowPath, *, when: str = "") -> Finding:
     subject = f"vehicle and tow line{when}"
     if np.isnan(path.lane.height).any():
-        reason = "the ground along the lane is not known as far as the line reaches"
+        reason = say("the ground along the lane is not known as far as the line reaches")
         return not_checked("tow lane", subject, reason)
     uses_anchor = model.rig.tow.by == "winch" or model.rig.tow.through_front_anchor
     if uses_anchor and not model.anchors["front"].placed:
@@ -121,8 +124,11 @@ def _no_lane(model: Model, path: TowPath, *, when: str = "") -> Finding:
         status="stop",
         value=line,
         unit="m",
-        message=f"no place on the lane stretches a line of {number(line)} from a pole of "
-        f"{number(pole)}; use a longer line",
+        message=say(
+            "no place on the lane stretches a line of {} from a pole of {}; use a longer line",
+            metres(line),
+            metres(pole),
+        ),
         basis="the line keeps its length",
     )
 
@@ -132,23 +138,27 @@ def _judge_line(raised: Raise, closest: Closest | None) -> Finding:
     if first is not None and not np.isnan(first.tow.distance).any():
         sampled = worse_sample(sampled, first.line_ground)
     if math.isnan(sampled.least_room) or closest is None:
-        return not_checked("tow line", "tow line to ground", "the ground under it is not known")
+        reason = say("the ground under it is not known")
+        return not_checked("tow line", "tow line to ground", reason)
     room = Room.of(sampled.least_room, sampled.at_angle, sampled.where, closest)
     touches = room.value <= 0.0
-    when = said_when(raised, room.angle)
+    said = (
+        "lies on a hump, where it chafes and pulls at another angle than computed{}"
+        if touches
+        else "clears the ground when tight{}"
+    )
     return Finding(
         check="tow line",
         subject="tow line to ground",
         status="caution" if touches else "ok",
         value=room.value,
         limit=0.0,
+        bound="at least",
         unit="m",
         margin=room.value,
         angle=degrees_or_none(room.angle),
         where=room.where,
-        message="lies on a hump, where it chafes and pulls at another angle than computed" + when
-        if touches
-        else "clears the ground when tight" + when,
+        message=say(said, said_when(raised, room.angle)),
         basis=PRACTICE,
     )
 
@@ -162,7 +172,7 @@ def _judge_slope(model: Model, raised: Raise) -> Finding:
     places = np.linspace(inner, outer, 200)
     slopes = lane.slope_at(places)
     if np.isnan(slopes).any():
-        reason = "the ground under the vehicle is not known everywhere"
+        reason = say("the ground under the vehicle is not known everywhere")
         return not_checked("tow lane", "slope of the lane", reason, basis=limit.basis)
     worst = int(np.argmax(np.abs(slopes)))
     slope = float(slopes[worst])
@@ -174,10 +184,14 @@ def _judge_slope(model: Model, raised: Raise) -> Finding:
         status=status_of_margin(margin),
         value=math.degrees(slope),
         limit=math.degrees(limit.value),
+        bound="at most",
         unit="deg",
         margin=math.degrees(margin),
         where=as_place([point[0], point[1], float(lane.height_at(places[worst]))]),
-        message=f"driven from {number(inner)} to {number(outer)} in front of the base; "
-        f"positive slopes rise to the front",
+        message=say(
+            "driven from {} to {} in front of the base; positive slopes rise to the front",
+            metres(inner),
+            metres(outer),
+        ),
         basis=limit.basis,
     )

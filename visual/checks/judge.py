@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.checks.finding import Finding, Status
+from visual.units import Sentence, say
 
-UNPLACED = "the ground at its anchor is not known"
+UNPLACED = say("the ground at its anchor is not known")
 
 NEAR = 0.5  # [m] a margin smaller than this is worth a second look: setting out is no better
 
@@ -22,19 +23,26 @@ def status_of_margin(margin: float, *, near: float = 0.0) -> Status:
     return "caution" if margin < near else "ok"
 
 
-def not_checked(check: str, subject: str, reason: str, *, basis: str = "") -> Finding:
-    """Return a finding that says plainly that, and why, nobody looked."""
-    return Finding(check=check, subject=subject, status="not checked", message=reason, basis=basis)
+def not_checked(
+    check: str, subject: str, reason: Sentence, *, basis: str = "", missing: str = ""
+) -> Finding:
+    """Return a finding that says plainly that, and why, nobody looked.
+
+    `missing` is the key of the site file that would let it be checked.
+    """
+    return Finding(
+        check=check,
+        subject=subject,
+        status="not checked",
+        message=reason,
+        basis=basis,
+        missing=missing,
+    )
 
 
 def degrees_or_none(angle: float | None) -> float | None:
     """Return an angle [rad] in degrees; None stays None, and so becomes NaN."""
     return None if angle is None or math.isnan(angle) else math.degrees(angle)
-
-
-def number(value: float, digits: int = 2) -> str:
-    """Write a length for a sentence, without a minus before zero. [m]"""
-    return f"{value + 0.0:.{digits}f} m"
 
 
 def as_place(point: Sequence[float] | NDArray[np.float64]) -> tuple[float, float, float] | None:

@@ -12,6 +12,7 @@ from visual.checks.setback import plan_shapes
 from visual.checks.tow_parts import VEHICLE_LENGTH
 from visual.model import Model, Surroundings
 from visual.raising import Raise
+from visual.units import Quantity, say
 
 PRACTICE = "common practice, no source"
 LAYDOWN_WIDTH = 2.0  # [m] room for a person on either side of the mast
@@ -65,13 +66,15 @@ def _judge_strip(model: Model, check: str, subject: str, strip: Polygon) -> Iter
             blocked = True
             yield _in_the_way(model, check, f"{subject} over {name}", "caution", strip, beyond)
     if not blocked and model.surroundings == Surroundings():
-        yield not_checked(check, f"{subject} in plan", "no surroundings are known")
+        yield not_checked(check, f"{subject} in plan", say("no surroundings are known"))
     elif not blocked:
         yield Finding(
             check=check,
             subject=f"{subject} in plan",
             status="ok",
-            message=f"{strip.area:.0f} m² of ground with nothing known in the way",
+            message=say(
+                "{} of ground with nothing known in the way", Quantity(float(strip.area), "m2")
+            ),
             basis=PRACTICE,
         )
 
@@ -86,9 +89,11 @@ def _in_the_way(
         subject=subject,
         status=status,
         where=None if math.isnan(height) else (place.x, place.y, height),
-        message="in the way; turn the front or move the base"
-        if status == "stop"
-        else "needs arranging before the day of the raise",
+        message=say(
+            "in the way; turn the front or move the base"
+            if status == "stop"
+            else "needs arranging before the day of the raise"
+        ),
         basis=PRACTICE,
     )
 

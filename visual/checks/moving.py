@@ -14,7 +14,6 @@ from visual.checks.judge import (
     as_place,
     degrees_or_none,
     not_checked,
-    number,
     status_of_margin,
 )
 from visual.checks.kept_minima import MinimaOf
@@ -23,6 +22,7 @@ from visual.checks.shapes import Missing, Shape, building_shape, line_shapes, tr
 from visual.model import Model, Surroundings
 from visual.raising import Raise
 from visual.site import Limit, Requirement
+from visual.units import Sentence, metres, say
 
 
 @dataclass(frozen=True)
@@ -157,7 +157,9 @@ def judge_clearances(
     model: Model, raised: Raise, around: Around, clearances: Sequence[Clearance]
 ) -> list[Finding]:
     """Return one finding per obstacle, for its worst part, and what could not be measured."""
-    findings = [not_checked(check_of_kind(m.kind), m.name, m.reason) for m in around.missing]
+    findings = [
+        not_checked(check_of_kind(m.kind), m.name, say("{}", m.reason)) for m in around.missing
+    ]
     findings += _unmeasured(model, raised)
     for obstacle in around.obstacles:
         of_this = [clearance for clearance in clearances if clearance.obstacle is obstacle]
@@ -168,16 +170,20 @@ def judge_clearances(
 def _unmeasured(model: Model, raised: Raise) -> Iterator[Finding]:
     """Yield a finding for what was not measured to or from at all."""
     if model.surroundings == Surroundings():
-        reason = "no surroundings are known: nobody looked for buildings, trees or overhead lines"
+        reason = say(
+            "no surroundings are known: nobody looked for buildings, trees or overhead lines"
+        )
         yield not_checked("clearance", "surroundings", reason)
     for side, anchor in model.anchors.items():
         if not anchor.placed:
             yield not_checked("clearance", f"wires to the {side} anchor", UNPLACED)
     if np.isnan(raised.tow.distance).any():
-        reason = "vehicle and tow line have no place on the lane, so nothing was measured from them"
+        reason = say(
+            "vehicle and tow line have no place on the lane, so nothing was measured from them"
+        )
         yield not_checked("clearance", "tow line and vehicle", reason)
     elif raised.first is not None and np.isnan(raised.first.tow.distance).any():
-        reason = (
+        reason = say(
             "vehicle and tow line have no place on the lane below the start angle with the head, "
             "so nothing was measured from them there"
         )
@@ -197,7 +203,9 @@ def _judge(raised: Raise, worst: Clearance) -> Finding:
             unit="m",
             angle=degrees_or_none(closest.angle),
             where=as_place(closest.at_part),
-            message=f"comes within {number(closest.distance)}{when}; no table gives a distance",
+            message=say(
+                "comes within {}{}; no table gives a distance", metres(closest.distance), when
+            ),
             basis=requirement.basis,
         )
     return Finding(
@@ -206,6 +214,7 @@ def _judge(raised: Raise, worst: Clearance) -> Finding:
         status=status_of_margin(worst.margin, near=NEAR),
         value=closest.distance,
         limit=requirement.distance,
+        bound="at least",
         unit="m",
         margin=worst.margin,
         angle=degrees_or_none(closest.angle),
@@ -215,11 +224,15 @@ def _judge(raised: Raise, worst: Clearance) -> Finding:
     )
 
 
-def _advice(worst: Clearance, when: str) -> str:
+def _advice(worst: Clearance, when: str) -> Sentence:
     closest, note = worst.closest, worst.obstacle.shape.note
-    said = f"{number(closest.distance)} at its nearest{when}" + (f" ({note})" if note else "")
+    said = say(
+        "{} at its nearest{}{}", metres(closest.distance), when, f" ({note})" if note else ""
+    )
     if worst.margin >= 0.0:
         return said
     if worst.obstacle.kind == "overhead_line":
-        return f"{said}: treat the line as live; move the mast, or ask the line's owner first"
-    return f"{said}: move the mast or turn its front"
+        advice = "treat the line as live; move the mast, or ask the line's owner first"
+    else:
+        advice = "move the mast or turn its front"
+    return say("{}: {}", said, advice)

@@ -5,11 +5,12 @@ import math
 from visual.checks.clearance import Closest
 from visual.checks.finding import Finding
 from visual.checks.first_raise import said_when
-from visual.checks.judge import as_place, degrees_or_none, not_checked, number, status_of_margin
+from visual.checks.judge import as_place, degrees_or_none, not_checked, status_of_margin
 from visual.checks.over_ground import OverGround, find_over_ground
 from visual.model import Model
 from visual.raising import Raise
 from visual.site import Limit
+from visual.units import metres, say
 
 LEVELLING = 0.002  # [m] the start angle is found on sampled points, so a hair is forgiven
 
@@ -40,7 +41,7 @@ def judge_off_ground(
 def _judge(raised: Raise, name: str, needed: Limit[float], closest: Closest | None) -> Finding:
     subject = f"{name} to ground"
     if math.isnan(raised.start.angle) or closest is None:
-        reason = "the ground where the mast would lie is not known"
+        reason = say("the ground where the mast would lie is not known")
         return not_checked("off the ground", subject, reason)
     margin = closest.distance + LEVELLING - needed.value
     when = said_when(raised, closest.angle) or ", from the start angle on"
@@ -50,10 +51,11 @@ def _judge(raised: Raise, name: str, needed: Limit[float], closest: Closest | No
         status=status_of_margin(margin),
         value=closest.distance,
         limit=needed.value,
+        bound="at least",
         unit="m",
         margin=margin,
         angle=degrees_or_none(closest.angle),
         where=as_place(closest.at_part),
-        message=f"{number(closest.distance)} at its nearest{when}",
+        message=say("{} at its nearest{}", metres(closest.distance), when),
         basis=needed.basis,
     )

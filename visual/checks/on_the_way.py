@@ -12,6 +12,7 @@ from visual.checks.judge import (
 )
 from visual.model import Model
 from visual.raising import LengthChange, Raise, pose_at
+from visual.units import Sentence, degrees, metres, millimetres, say
 
 STEEP_START = 20.0  # [deg] above this the head hangs out of reach; common practice, no source
 NOTICEABLE = 0.005  # [m] a change smaller than a turnbuckle's thread is not worth a word
@@ -24,23 +25,27 @@ def judge_start(model: Model, raised: Raise) -> list[Finding]:
     start = raised.start
     subject = "mast on the ground"
     if math.isnan(start.angle):
-        reason = "the ground where the mast would lie is not known"
+        reason = say("the ground where the mast would lie is not known")
         return [not_checked("laydown", subject, reason)]
-    degrees = math.degrees(start.angle)
-    bare = math.degrees(start.without_head)
+    found = math.degrees(start.angle)
     return [
         Finding(
             check="laydown",
             subject=subject,
-            status=_start_status(degrees),
-            value=degrees,
+            status=_start_status(found),
+            value=found,
             limit=STEEP_START,
+            bound="at most",
             unit="deg",
-            margin=STEEP_START - degrees,
-            angle=degrees,
+            margin=STEEP_START - found,
+            angle=found,
             where=as_place(pose_at(model, start.angle).top),
-            message=f"lies down to {degrees:.1f}°, kept up by the {start.limited_by}; "
-            f"without the head {bare:.1f}°",
+            message=say(
+                "lies down to {}, kept up by the {}; without the head {}",
+                degrees(start.angle, decimals=1),
+                start.limited_by,
+                degrees(start.without_head, decimals=1),
+            ),
             basis=PRACTICE,
         )
     ]
@@ -90,6 +95,7 @@ def _judge_tight(model: Model, wire: LengthChange) -> Finding:
         status=status,
         value=change,
         limit=limit,
+        bound="at most",
         unit="m",
         margin=margin,
         angle=math.degrees(angle),
@@ -99,13 +105,18 @@ def _judge_tight(model: Model, wire: LengthChange) -> Finding:
     )
 
 
-def _tight_advice(model: Model, wire: LengthChange) -> str:
+def _tight_advice(model: Model, wire: LengthChange) -> Sentence:
     angle, change = wire.tightest
     if change <= NOTICEABLE:
-        return "never shorter than it is upright"
+        return say("never shorter than it is upright")
     eye = float(model.anchors[wire.side].eye[2])
-    level = f"its anchor's eye lies {abs(eye):.2f} m {'above' if eye > 0 else 'below'} the hinge"
-    return f"too short by {change * 1000:.0f} mm at {math.degrees(angle):.0f}°; {level}"
+    return say(
+        "too short by {} at {}; its anchor's eye lies {} {} the hinge",
+        millimetres(change),
+        degrees(angle),
+        metres(abs(eye)),
+        "above" if eye > 0 else "below",
+    )
 
 
 def _judge_slack(model: Model, wire: LengthChange) -> Finding:
@@ -120,11 +131,12 @@ def _judge_slack(model: Model, wire: LengthChange) -> Finding:
         status="ok" if margin >= 0 else "caution",
         value=-change,
         limit=limit.value,
+        bound="at most",
         unit="m",
         margin=margin,
         angle=math.degrees(angle),
         where=as_place(model.anchors[wire.side].eye),
-        message="slack in the wire at its loosest: so far the mast can lean to the other side",
+        message=say("slack in the wire at its loosest: so far the mast can lean to the other side"),
         basis=limit.basis,
     )
 
@@ -141,10 +153,14 @@ def _judge_stay(model: Model, stay: LengthChange, first_raise: bool) -> Finding:
         status="ok" if margin >= 0 else "caution",
         value=change,
         limit=STAY_CHANGE,
+        bound="at most",
         unit="m",
         margin=margin,
         angle=math.degrees(angle),
-        message=f"tied at the start{when}, it must give {max(change, 0.0) * 1000:.0f} mm on the "
-        "way; have it tended by hand",
+        message=say(
+            "tied at the start{}, it must give {} on the way; have it tended by hand",
+            when,
+            millimetres(max(change, 0.0)),
+        ),
         basis=PRACTICE,
     )

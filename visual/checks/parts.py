@@ -169,7 +169,7 @@ def _lift_wire(model: Model, level: int) -> MovingPart:
 
 
 def _wire_radius(model: Model, level: int) -> float:
-    return model.rig.wire_types[model.rig.mast.collars[level].wire].diameter / 2
+    return model.rig.wire_of_level(level).diameter / 2
 
 
 def _side_stays(model: Model) -> list[MovingPart]:

@@ -7,9 +7,10 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from visual.checks.finding import Finding
-from visual.checks.judge import UNPLACED, as_place, not_checked, number, status_of_margin
+from visual.checks.judge import UNPLACED, as_place, not_checked, status_of_margin
 from visual.checks.setback import plan_shapes
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
+from visual.units import Sentence, metres, say
 
 FORBIDDEN_KINDS = ("keep_out", "water", "road", "building")
 """Kinds that an anchor may not stand on."""
@@ -33,23 +34,29 @@ def _judge_wire_angle(model: Model, wire: InstalledWire) -> Finding:
         status=status_of_margin(margin),
         value=math.degrees(wire.angle),
         limit=math.degrees(nearer),
+        bound="at least" if nearer == low else "at most",
         unit="deg",
         margin=math.degrees(margin),
         where=as_place(model.anchors[wire.side].eye),
-        message=_angle_advice(model, wire, nearer=nearer) if margin < 0 else "above horizontal",
+        message=(
+            _angle_advice(model, wire, nearer=nearer) if margin < 0 else say("above horizontal")
+        ),
         basis=limit.basis,
     )
 
 
-def _angle_advice(model: Model, wire: InstalledWire, *, nearer: float) -> str:
+def _angle_advice(model: Model, wire: InstalledWire, *, nearer: float) -> Sentence:
     """Say how far to move the anchor so that the angle just keeps the limit."""
     radius = model.anchors[wire.side].radius
     if wire.angle <= 0.0:
-        return "the anchor's eye is not below the collar: no wire can hold a mast from there"
+        return say("the anchor's eye is not below the collar: no wire can hold a mast from there")
     rise = wire.straight_length * math.sin(wire.angle)
     wanted = rise / math.tan(nearer)
-    way = "out" if wanted > radius else "in"
-    return f"move the anchor {number(abs(wanted - radius))} {way}, if the ground there is level"
+    return say(
+        "move the anchor {} {}, if the ground there is level",
+        metres(abs(wanted - radius), rounding="up"),
+        "out" if wanted > radius else "in",
+    )
 
 
 def judge_anchors(model: Model) -> list[Finding]:
@@ -63,7 +70,7 @@ def judge_anchors(model: Model) -> list[Finding]:
 def _judge_ground(anchor: PlacedAnchor) -> Finding:
     subject = f"{anchor.side} anchor"
     if not anchor.placed:
-        return not_checked("anchor place", subject, "the ground at this anchor is not known")
+        return not_checked("anchor place", subject, say("the ground at this anchor is not known"))
     kind = "as built" if anchor.as_built else "planned"
     return Finding(
         check="anchor place",
@@ -72,7 +79,7 @@ def _judge_ground(anchor: PlacedAnchor) -> Finding:
         value=anchor.radius,
         unit="m",
         where=as_place(anchor.eye),
-        message=f"{kind}, {number(anchor.radius)} from the base in plan",
+        message=say("{}, {} from the base in plan", kind, metres(anchor.radius)),
     )
 
 
@@ -90,7 +97,7 @@ def _judge_forbidden(model: Model, anchor: PlacedAnchor) -> list[Finding]:
             subject=f"{anchor.side} anchor on {name}",
             status="stop",
             where=as_place(anchor.eye),
-            message="no anchor may stand here; turn it or change its radius",
+            message=say("no anchor may stand here; turn it or change its radius"),
             basis="common practice, no source",
         )
         for name in hit
@@ -102,7 +109,7 @@ def _judge_boundary(model: Model) -> list[Finding]:
     areas = [shape for _, shape in plan_shapes(model, "boundary") if shape.area > 0]
     if not areas:
         known = "only lines, which have no inside" if plan_shapes(model, "boundary") else "none"
-        reason = f"no boundary is known that anchors could be held against ({known})"
+        reason = say("no boundary is known that anchors could be held against ({})", known)
         return [not_checked("anchor place", "anchors and boundary", reason)]
     land = unary_union(areas)
     found = [_judge_inside(anchor, land) for anchor in model.anchors.values()]
@@ -120,10 +127,11 @@ def _judge_inside(anchor: PlacedAnchor, land: BaseGeometry) -> Finding | None:
         status="stop",
         value=-distance,
         limit=0.0,
+        bound="at least",
         unit="m",
         margin=-distance,
         where=as_place(anchor.eye),
-        message=f"{number(distance)} outside the boundary; move it inside",
+        message=say("{} outside the boundary; move it inside", metres(distance)),
         basis="an anchor stands on the owner's land; common practice, no source",
     )
 
@@ -147,9 +155,12 @@ def judge_rotor_height(model: Model) -> list[Finding]:
             status="ok" if margin >= 0 else "caution",
             value=lowest - top,
             limit=needed.value,
+            bound="at least",
             unit="m",
             margin=margin,
-            message="lowest point of the rotor above the highest thing near; less means less wind",
+            message=say(
+                "lowest point of the rotor above the highest thing near; less means less wind"
+            ),
             basis=needed.basis,
         )
     ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from visual.checks.capacity_lines import judge_lines
 from visual.checks.capacity_pull import judge_pull
+from visual.checks.capacity_rigging import judge_rigging
 from visual.checks.capacity_steel import judge_steel
 from visual.checks.clearance import certified_minima_of_all
 from visual.checks.fall import judge_fall_zone
@@ -147,5 +148,6 @@ def _of_forces(model: Model, forces: RaiseForces) -> list[Finding]:
     return [
         *judge_pull(model, forces),
         *judge_lines(model, forces),
+        *judge_rigging(model, forces),
         *judge_steel(model, forces),
     ]

@@ -16,6 +16,7 @@ from visual.checks.setback import Setback
 from visual.errors import InputError
 from visual.model import InstalledWire, Model, PlacedAnchor, installed_wires
 from visual.rig import SIDES
+from visual.units import UnitSystem
 
 FORMAT = 1
 
@@ -41,7 +42,7 @@ def results_document(report: Report) -> Json:
         "fall_zone": _fall_zone(report),
         "clearances": [_clearance(clearance) for clearance in report.clearances],
         "setbacks": [_setback(setback) for setback in report.setbacks],
-        "findings": [finding_results(finding) for finding in report.findings],
+        "findings": [finding_results(one, model.site.site.units) for one in report.findings],
     }
     cleaned: Json = without_nan(document)
     return cleaned
@@ -190,18 +191,23 @@ def _setback(setback: Setback) -> Json:
     }
 
 
-def finding_results(finding: Finding) -> Json:
-    """Return a finding as plain values."""
+def finding_results(finding: Finding, units: UnitSystem) -> Json:
+    """Return a finding as plain values; only its message is in the units asked for."""
     return {
         "check": finding.check,
         "subject": finding.subject,
         "status": finding.status,
         "value": finding.value,
         "limit": finding.limit,
+        "bound": finding.bound,
         "unit": finding.unit,
         "margin": finding.margin,
         "angle": finding.angle,
         "where": finding.where,
-        "message": finding.message,
+        "message": finding.message.in_units(units),
         "basis": finding.basis,
+        "missing": finding.missing,
+        "quantities": [
+            {"value": one.value, "unit": one.unit} for one in finding.message.quantities
+        ],
     }

@@ -13,6 +13,7 @@ from visual.checks.finding import Finding
 from visual.checks.judge import NEAR, as_place, not_checked, status_of_margin
 from visual.model import Model
 from visual.site import Setback as SetbackRule
+from visual.units import Sentence, metres, say
 
 CIRCLE_QUARTER = 90  # segments per quarter of a circle: within 0.1 mm for any rotor here
 
@@ -86,7 +87,8 @@ def judge_setbacks(model: Model, setbacks: Iterable[Setback]) -> list[Finding]:
     findings = [_judge(model, setback) for setback in setbacks]
     for rule in model.site.limits.setbacks:
         if not plan_shapes(model, rule.to):
-            reason = f"the surroundings hold no {rule.to.replace('_', ' ')} to measure to"
+            kind = rule.to.replace("_", " ")
+            reason = say("the surroundings hold no {} to measure to", kind)
             findings.append(not_checked("setback", rule.to, reason, basis=rule.basis))
     return findings
 
@@ -151,9 +153,7 @@ def _conductor_band(supports: np.ndarray, spread: float) -> LineString | Polygon
 
 
 def _judge(model: Model, setback: Setback) -> Finding:
-    kind = setback.to.replace("_", " ")
     origin = setback.measured_from.replace("_", " ")
-    side = "outside" if setback.distance < 0 else "from"
     x, y = setback.nearest[1]
     return Finding(
         check="setback",
@@ -161,10 +161,23 @@ def _judge(model: Model, setback: Setback) -> Finding:
         status=status_of_margin(setback.margin, near=NEAR),
         value=setback.distance,
         limit=setback.required,
+        bound="at least",
         unit="m",
         margin=setback.margin,
         where=as_place((x, y, model.ground.height(x, y))),
-        message=f"{abs(setback.distance):.2f} m {side} the {kind}, measured from the {origin}"
-        + (f"; move it {-setback.margin:.2f} m away" if setback.margin < 0 else ""),
+        message=_message(setback, origin),
         basis=setback.basis,
     )
+
+
+def _message(setback: Setback, origin: str) -> Sentence:
+    said = say(
+        "{} {} the {}, measured from the {}",
+        metres(abs(setback.distance)),
+        "outside" if setback.distance < 0 else "from",
+        setback.to.replace("_", " "),
+        origin,
+    )
+    if setback.margin >= 0:
+        return said
+    return say("{}; move it {} away", said, metres(-setback.margin, rounding="up"))

@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 
 from visual.mechanics.catenary import conductor_points_for_error, conductor_shape
-from visual.model.record import PlacedBuilding, PlacedLine, PlacedTree
+from visual.model.placed import PlacedBuilding, PlacedLine, PlacedTree
 
 Floats = NDArray[np.float64]
 

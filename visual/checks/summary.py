@@ -5,13 +5,13 @@ from collections.abc import Iterator
 
 from visual.checks.report import Report
 from visual.model import Model
-from visual.units import format_length
+from visual.units import UnitSystem, format_length
 
 
-def summary_lines(report: Report) -> tuple[str, ...]:
+def summary_lines(report: Report, *, units: UnitSystem) -> tuple[str, ...]:
     """Return the lines above a table of findings, each at most 100 columns wide."""
     model = report.model
-    return (*_place(model), *_ground(model), *_bearings(model), *_heights(model))
+    return (*_place(model), *_ground(model, units), *_bearings(model), *_heights(model, units))
 
 
 def _place(model: Model) -> Iterator[str]:
@@ -21,8 +21,7 @@ def _place(model: Model) -> Iterator[str]:
     yield f"base {shown} ({model.site.site.crs})"
 
 
-def _ground(model: Model) -> Iterator[str]:
-    units = model.site.site.units
+def _ground(model: Model, units: UnitSystem) -> Iterator[str]:
     height = format_length(float(model.frame.height(model.base_ground)), units)
     accuracy = format_length(float(model.ground.accuracy_at(0.0, 0.0)), units)
     state = "provisional: anchors planned, not measured" if model.provisional else "as built"
@@ -42,8 +41,8 @@ def _bearings(model: Model) -> Iterator[str]:
         yield f"north: {frame.declination_note}"
 
 
-def _heights(model: Model) -> Iterator[str]:
-    mast, units = model.rig.mast, model.site.site.units
+def _heights(model: Model, units: UnitSystem) -> Iterator[str]:
+    mast = model.rig.mast
     yield (
         f"mast {format_length(mast.length, units)}, "
         f"total height {format_length(mast.total_height, units)}"

@@ -5,8 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from visual.checks.finding import STATUSES, Finding, Status
-from visual.checks.said import said_in
-from visual.units import UnitSystem, format_quantity
+from visual.units import UnitSystem
 
 WIDTH = 100
 
@@ -51,8 +50,8 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
         finding.status.upper() if finding.status == "stop" else finding.status,
         finding.check,
         finding.subject,
-        _quantity(finding.value, finding.unit, units),
-        _quantity(finding.limit, finding.unit, units),
+        finding.value_text(units),
+        finding.limit_text(units),
         "" if finding.angle is None else f"{finding.angle:z.1f}°",
     ]
     yield TableLine(_row(cells), finding.status)
@@ -61,14 +60,11 @@ def _lines(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
 
 
 def _explanation(finding: Finding, units: UnitSystem) -> Iterator[TableLine]:
-    said = said_in(finding, units) + (f" [{finding.basis}]" if finding.basis else "")
+    said = finding.message.in_units(units) + (f" [{finding.basis}]" if finding.basis else "")
+    said += f"; give {finding.missing} in the site file" if finding.missing else ""
     indent = " " * 13
     for text in textwrap.wrap(said, WIDTH, initial_indent=indent, subsequent_indent=indent):
         yield TableLine(text, finding.status)
-
-
-def _quantity(value: float | None, unit: str, units: UnitSystem) -> str:
-    return "" if value is None else format_quantity(value, unit, units)
 
 
 def _row(cells: list[str]) -> str:

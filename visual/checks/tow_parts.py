@@ -34,7 +34,7 @@ def _line(model: Model, path: TowPath, hitch_path: HitchPath) -> list[MovingPart
     """Return the tow line: one part, or two if it runs through a block at the front anchor."""
     hitch, way, made_of = hitch_path
     tip_speed = model.rig.gin_pole.length
-    radius = model.rig.wire_types[model.rig.tow.line].diameter / 2
+    radius = model.rig.line_type.diameter / 2
     block = path.block
 
     def from_tip(angles: Array) -> Array:

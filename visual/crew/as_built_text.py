@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from visual.crew.adjustment import Suspect
-from visual.crew.as_built import AsBuilt, JudgedReading, missing_anchors
+from visual.crew.as_built_record import AsBuilt, JudgedReading
 from visual.crew.columns import heading, paragraph, table
 from visual.crew.network import Equation
 from visual.crew.readings import Reading
@@ -88,7 +88,7 @@ def _anchors(survey: AsBuilt, units: UnitSystem) -> Iterator[str]:
             f"WRONG SIDE: {named} more than 45° off the planned bearing. Are names mixed up, or is "
             "this the site file of another layout?"
         )
-    missing = missing_anchors(survey)
+    missing = survey.missing
     if missing:
         yield from paragraph(f"Nothing was read of {', '.join(missing)}: as planned.")
     if survey.turn is not None:

@@ -43,7 +43,7 @@ def wire_ends(model: Model, side: Side, collar: Vector) -> WireEnds:
 
 def hang_by_tension(model: Model, level: int, ends: WireEnds, tension: float) -> Catenary:
     """Return the wire of a level that has a tension [N] at its anchor."""
-    kind = model.rig.wire_types[model.rig.mast.collars[level].wire]
+    kind = model.rig.wire_of_level(level)
     return solve_by_tension(
         span=ends.span,
         rise=ends.rise,
@@ -55,7 +55,7 @@ def hang_by_tension(model: Model, level: int, ends: WireEnds, tension: float) ->
 
 def hang_by_length(model: Model, level: int, ends: WireEnds, unstressed: float) -> Catenary:
     """Return the wire of a level that has an unstressed length [m]."""
-    kind = model.rig.wire_types[model.rig.mast.collars[level].wire]
+    kind = model.rig.wire_of_level(level)
     return solve_by_length(
         span=ends.span,
         rise=ends.rise,
@@ -67,7 +67,7 @@ def hang_by_length(model: Model, level: int, ends: WireEnds, unstressed: float) 
 
 def initial_tension(model: Model, level: int) -> float:
     """Return the initial tension of the wires of a level, at the anchor. [N]"""
-    kind = model.rig.wire_types[model.rig.mast.collars[level].wire]
+    kind = model.rig.wire_of_level(level)
     return model.rig.tension_share * kind.breaking_load
 
 

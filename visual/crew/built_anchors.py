@@ -1,6 +1,6 @@
 """From a survey of the anchors to the site file: what is written, and what stands against it."""
 
-from visual.crew.as_built import AsBuilt
+from visual.crew.as_built_record import AsBuilt
 from visual.errors import InputError, Problem
 from visual.model import Model
 from visual.site import BuiltAnchor

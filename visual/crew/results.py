@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 from visual.checks import Report
-from visual.crew.as_built import AsBuilt, JudgedReading, MeasuredAnchor
+from visual.crew.as_built_record import AsBuilt, JudgedReading, MeasuredAnchor
 from visual.crew.level import LevelHints, SideLevel, level_hints
 from visual.crew.plumb import Plumb
 from visual.crew.stake import StakedAnchor, StakeOut, stake_out

@@ -138,7 +138,7 @@ def least_tensions(model: Model, keys: Sequence[Key], lean: Vector) -> Vector:
     least = []
     for side, level in keys:
         ends = wire_ends(model, side, collar_at(model, level, lean))
-        kind = model.rig.wire_types[model.rig.mast.collars[level].wire]
+        kind = model.rig.wire_of_level(level)
         least.append(kind.mass_per_metre * STANDARD_GRAVITY * np.hypot(ends.span, ends.rise))
     return np.array(least)
 

@@ -179,7 +179,7 @@ def wire_schedule(
 
 
 def _row(model: Model, wire: InstalledWire, cutting: Cutting, balanced: float) -> WireRow:
-    kind = model.rig.wire_types[model.rig.mast.collars[wire.level].wire]
+    kind = model.rig.wire_of_level(wire.level)
     band = TENSION_BAND if kind.diameter <= THICK_WIRE else THICK_WIRE_BAND
     over = change_over(model, wire.level) if wire.side == "front" else None
     return WireRow(

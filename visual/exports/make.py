@@ -13,6 +13,7 @@ from visual.exports.texts import one_line, one_line_each
 from visual.exports.verdict_layers import verdict_layers
 from visual.exports.zone_layers import zone_layers
 from visual.model import Model
+from visual.units import format_length
 
 NOT_A_DESIGN = (
     "Planning aid, not a stamped design. Keep everybody out of the fall zone during a raise; "
@@ -56,5 +57,5 @@ def _standing(model: Model) -> str:
     """Return how sure the positions are."""
     if not model.provisional:
         return "Final: anchors as built."
-    sigma = float(model.ground.accuracy_at(0.0, 0.0))
-    return f"Provisional: anchors planned, ground heights ± {sigma:.2f} m."
+    sigma = format_length(float(model.ground.accuracy_at(0.0, 0.0)), model.site.site.units)
+    return f"Provisional: anchors planned, ground heights ± {sigma}."

@@ -8,6 +8,7 @@ import numpy as np
 from visual.checks import Clearance, Finding, Report
 from visual.exports.drawing import Item, Layer
 from visual.exports.site_layers import number
+from visual.units import UnitSystem
 
 
 def verdict_layers(report: Report) -> Iterator[Layer]:
@@ -23,12 +24,13 @@ def verdict_layers(report: Report) -> Iterator[Layer]:
         items=tuple(_approach(one) for one in _worst_of_each(report)),
     )
     placed = (one for one in report.findings if one.where is not None and one.status != "ok")
+    units = report.model.site.site.units
     yield Layer(
         key="findings",
         word="findings that ask for attention and have a place",
         role="worst_mark",
         plan="places",
-        items=tuple(_finding(one) for one in placed),
+        items=tuple(_finding(one, units) for one in placed),
     )
 
 
@@ -61,7 +63,7 @@ def _approach(one: Clearance) -> Item:
     )
 
 
-def _finding(one: Finding) -> Item:
+def _finding(one: Finding, units: UnitSystem) -> Item:
     return Item(
         name=f"{one.check}: {one.subject}",
         attributes={
@@ -73,7 +75,7 @@ def _finding(one: Finding) -> Item:
             "margin": number(one.margin),
             "unit": one.unit,
             "angle_deg": number(one.angle),
-            "message": one.message,
+            "message": one.message.in_units(units),
             "basis": one.basis,
         },
         at=np.array(one.where, dtype=float),

@@ -13,6 +13,7 @@ from visual.exports.draping import draped, edges, grid_cover, on_ground, polygon
 from visual.exports.drawing import Item, Layer, Plan, Value
 from visual.model import Model
 from visual.scene.surroundings import paths_of
+from visual.units import format_length
 
 _RAYS = 24  # rings of the net that covers a round zone
 _OWN = 0.02  # the line of a setback from the boundary does not follow the boundary itself [m]
@@ -103,7 +104,7 @@ def _setback_line(model: Model, one: Setback) -> Iterator[Item]:
     outline = _outline(model, one)
     paths = tuple(draped(model, path) for path in paths_of(outline))
     if paths:
-        name = f"{one.required:.2f} m from {one.name}"
+        name = f"{format_length(one.required, model.site.site.units)} from {one.name}"
         yield Item(name=name, attributes=_verdict(one), paths=paths)
 
 

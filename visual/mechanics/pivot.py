@@ -8,8 +8,6 @@ Mechanics: Statics, chapter 11, virtual work (from memory); the same as force ti
 import numpy as np
 from numpy.typing import NDArray
 
-STANDARD_GRAVITY = 9.80665  # [m/s²] by definition (CGPM 1901)
-
 Array = NDArray[np.float64]
 
 

@@ -9,8 +9,7 @@ from shapely.geometry import LineString, Polygon
 from visual.errors import HeightUnknownError
 from visual.frame import Frame
 from visual.ground import Surface
-from visual.model.record import (
-    Model,
+from visual.model.placed import (
     PlacedAnchor,
     PlacedArea,
     PlacedBuilding,
@@ -20,6 +19,7 @@ from visual.model.record import (
     Surroundings,
     Vector,
 )
+from visual.model.record import Model
 from visual.rig import SIDES, AnchorPlan, Rig, Side
 from visual.site import Feature, SiteFile
 

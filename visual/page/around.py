@@ -26,7 +26,8 @@ GROUPS = {
     "wires": "Wires and anchors",
     "path": "Path of the raise",
     "viewpoints": "Viewpoints",
-    "approach": "Closest approaches",
+    "distances": "Distances to what stands near",
+    "approach": "Closest while raised",
     "forces": "Forces on mast and gin pole",
 }
 """What can be shown and hidden, in the order of the list, with its words."""

@@ -18,10 +18,7 @@ from visual.scene.terrain import Terrain
 
 def other_units(model: Model) -> Model:
     """Return the same model with results in the other system of units."""
-    site = model.site.site
-    units = "imperial" if site.units == "metric" else "metric"
-    changed = model.site.model_copy(update={"site": site.model_copy(update={"units": units})})
-    return replace(model, site=changed)
+    return model.in_units("imperial" if model.site.site.units == "metric" else "metric")
 
 
 def around_data(model: Model, terrain: Terrain, layers: Iterable[AnyLayer]) -> list[Json]:
@@ -48,7 +45,8 @@ def around_data(model: Model, terrain: Terrain, layers: Iterable[AnyLayer]) -> l
 def setback_texts(report: Report, layers: Iterable[AnyLayer]) -> list[AnyLayer]:
     """Return layers with the words of setbacks in the other units, all else as it is."""
     model, other = report.model, other_units(report.model)
-    said = {setback_words(model, one): setback_words(other, one) for one in report.setbacks}
+    own, others = (setback_words(one, report.setbacks) for one in (model, other))
+    said = {text: others[rule] for rule, text in own.items()}
     return [
         replace(layer, text=said.get(layer.text, layer.text))
         if isinstance(layer, LabelLayer) and layer.group == "setbacks"

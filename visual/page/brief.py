@@ -1,48 +1,93 @@
-"""What a neighbour asks first: how high, what if it falls, what is seen, when, and whom to ask."""
+"""What a neighbour asks first, answered in everyday words and round numbers."""
 
-from collections.abc import Set
+from collections.abc import Iterator
 
-from visual.checks import Finding, Report
-from visual.checks.said import said_in
-from visual.page.finding_data import both_units
+from visual.checks import Report
+from visual.page.answering import answer
+from visual.page.brief_around import how_far, whose_land
+from visual.page.brief_fall import can_it_fall, if_a_wire_breaks, must_keep_away
+from visual.page.brief_mast import how_high, what_is_it
+from visual.page.glossary import glossary_data
+from visual.page.not_checked import NEVER, unknown_here
 from visual.page.packing import Json
+from visual.page.reader_sizes import same
+from visual.page.verdict_words import verdict_words
 
-_FALLING = "falling mast to "
+_SENDER = "whoever sent you this file"
+_SEE = "No window or gate is marked in this file; turn the scene to look from yours."
 
 
 def brief_data(report: Report) -> Json:
-    """Return the answers that the panel *In short* is made of.
+    """Return what the panel *In short*, and the first page on paper, are made of.
 
-    `falls` are the findings that say what a falling mast can reach, each by its number and in
-    words: what it may reach first, and then the nearest.
+    Texts are in both systems of units. An answer has its question, a `lead`, and may have `more`
+    sentences and a `list` of things around, each with the number of its finding or None.
     """
-    mast, site = report.model.rig.mast, report.model.site.site
-    lands = {one.name for one in report.model.surroundings.areas_of("boundary")}
-    falls = [k for k, finding in enumerate(report.findings) if _is_of_a_fall(finding)]
-    falls.sort(key=lambda k: report.findings[k].value or 0.0)
-    falls.sort(key=lambda k: report.findings[k].status == "ok")
     return {
-        "total": both_units(mast.total_height, "m"),
-        "mast": both_units(mast.mast_height, "m"),
-        "reach": both_units(report.fall_zone.circle_radius, "m"),
-        "falls": [{"finding": k, "text": _words(report.findings[k], lands=lands)} for k in falls],
-        "when": site.when,
-        "contact": site.contact,
+        "verdict": verdict_words(report),
+        "answers": list(_answers(report)),
+        "never": list(NEVER),
+        "unknown": unknown_here(report),
+        "words": glossary_data(),
     }
 
 
-def _words(finding: Finding, *, lands: Set[str]) -> Json:
-    """Say in everyday words what is out of reach; anything else as the finding says it."""
-    away = both_units(finding.value, finding.unit)
-    if finding.status != "ok" or away is None:
-        return {"metric": said_in(finding, "metric"), "imperial": said_in(finding, "imperial")}
-    words = "{} from its foot, out of its reach"
-    if finding.subject in lands:
-        words = f"its edge is {words}"  # the mast may well stand in the middle of it
-    if finding.check != "fall zone":
-        words = "a fall towards it ends {} short of it"
-    return {units: words.format(text) for units, text in away.items()}
+def _answers(report: Report) -> Iterator[Json]:
+    yield what_is_it(report)
+    yield how_high(report)
+    yield how_far(report)
+    yield can_it_fall(report)
+    yield if_a_wire_breaks(report)
+    yield answer("see", "What will I see?", lead=same(_what_is_seen(report)))
+    yield must_keep_away(report, when=_when(report))
+    yield is_it_allowed(report)
+    yield whose_land(report)
+    yield answer("ask", "Whom can I ask?", lead=same(_sentence(_contact(report))))
 
 
-def _is_of_a_fall(finding: Finding) -> bool:
-    return finding.check == "fall zone" or finding.subject.startswith(_FALLING)
+def is_it_allowed(report: Report) -> Json:
+    """Say that this is no permit, and how the rules of the file came out."""
+    kept = [one.margin >= 0 for one in report.setbacks]
+    if not kept:
+        rules = "This file holds no rule for distances that the plan was held against."
+    elif all(kept):
+        rules = (
+            f"The plan keeps all {len(kept)} distances that the rules written in this file ask for."
+        )
+    else:
+        broken = kept.count(False)
+        rules = (
+            f"The plan breaks {broken} of the {len(kept)} distances that the rules written in this "
+            "file ask for."
+        )
+    more = [rules, "Whether these are all the rules, and the right ones, the permit office says."]
+    return answer(
+        "allowed",
+        "Is it allowed?",
+        lead=same("This page is no permit, and cannot say."),
+        more=[same(one) for one in more],
+    )
+
+
+def _what_is_seen(report: Report) -> str:
+    if not report.model.surroundings.viewpoints:
+        return _SEE
+    return "Choose a place, at the height of a person's eye."
+
+
+def _when(report: Report) -> Json:
+    when = report.model.site.site.when
+    if when is None:
+        return same(f"This file does not say; ask {_contact(report)}.")
+    if report.stops:
+        return same(f"Not as planned here. If all that is wrong is put right: {when}.")
+    return same(_sentence(when))
+
+
+def _contact(report: Report) -> str:
+    return report.model.site.site.contact or _SENDER
+
+
+def _sentence(words: str) -> str:
+    """Return words of the site file with a capital and a full stop."""
+    return f"{words[:1].upper()}{words[1:].rstrip('.')}."

@@ -21,7 +21,9 @@ from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
+from visual.page.nearby import nearby_data
 from visual.page.packing import Json, Numbers
+from visual.page.paper_data import paper_data
 from visual.page.pull_chart import chart_data
 from visual.page.sunlight import sun_data
 from visual.page.thinning import thinned
@@ -100,7 +102,9 @@ class PageMaker:
             "forces": forces_data(report, self.angles),
             "findings": findings_data(report),
             "brief": brief_data(report),
+            "paper": paper_data(report),
             "approaches": approaches_data(report),
+            "nearby": nearby_data(report),
             "views": views_data(report, self.maker.terrain),
             "facts": facts_data(report, self.angles),
             "points": points_data(report.model),

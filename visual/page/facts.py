@@ -1,13 +1,15 @@
 """What is known of each thing that can be pointed at: its numbers, and those of every angle."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from visual.checks import Clearance, Report
-from visual.model import Model, installed_wires
+from visual.model import Model, PlacedArea, installed_wires
+from visual.page.crew_tables import level_word
 from visual.page.finding_data import both_units
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.page.pull_chart import at_angles
+from visual.raising import RaiseRun
 
 Facts = dict[str, Json]
 
@@ -59,11 +61,11 @@ def _wires(report: Report, angles: Numbers) -> Facts:
     on_the_way = {wire.change.name: wire for wire in report.forces.wires}
     for wire in installed_wires(report.model):
         rows: list[tuple[str, float | None, str]] = [
-            ("straight length", wire.straight_length, "m"),
+            ("collar to anchor", wire.straight_length, "m"),
             ("cut length", wire.cut_length, "m"),
             ("angle at the anchor", math.degrees(wire.angle), "deg"),
             ("initial tension", wire.initial_tension, "N"),
-            ("to add at the change-over", overs.get(wire.name), "m"),
+            ("to add when moved from gin pole to anchor", overs.get(wire.name), "m"),
         ]
         series = []
         way = on_the_way.get(wire.name)
@@ -75,7 +77,9 @@ def _wires(report: Report, angles: Numbers) -> Facts:
                 ),
                 _row("tension if nothing gives", "N", at_angles(known, way.tension, angles)),
             ]
-        found[f"wires/wire {wire.name}"] = _fact(f"Wire {wire.name}", rows, series)
+        found[f"wires/wire {wire.name}"] = _fact(
+            f"Wire {level_word(report.model, wire)}", rows, series
+        )
     for stay in report.raised.side_stays:
         rows = [("length as tied", stay.fitted_length, "m")]
         change = _row(
@@ -85,47 +89,70 @@ def _wires(report: Report, angles: Numbers) -> Facts:
     return found
 
 
+def _of_each_raise(
+    report: Report, angles: Numbers, word: str, unit: str, values: Callable[[RaiseRun], Numbers]
+) -> list[Json]:
+    """Return a number of both raises, each told by its name where there are two."""
+    runs = report.forces.runs
+    found = []
+    for run in runs:
+        row = _row(word, unit, at_angles(run.angles, values(run), angles))
+        if len(runs) > 1:
+            name = "with the head" if run.with_head else "bare mast"
+            row |= {"run": name, "from": math.degrees(float(run.angles[0]))}
+        found.append(row)
+    return found
+
+
 def _lifting(report: Report, angles: Numbers) -> Facts:
     found: Facts = {}
-    run = report.forces.loaded
     for number, over in enumerate(report.raised.change_overs):
-        tension = at_angles(run.angles, run.lift_wires[:, number], angles)
+        tension = _of_each_raise(report, angles, "tension", "N", _lift_wire(number))
         rows: list[tuple[str, float | None, str]] = [
             ("collar to tip", over.at_tip, "m"),
-            ("to add at the change-over", over.difference, "m"),
+            ("to add when moved to its anchor", over.difference, "m"),
         ]
         name = f"lift wire {number + 1}"
-        found[f"wires/{name}"] = _fact(name.capitalize(), rows, [_row("tension", "N", tension)])
+        found[f"wires/{name}"] = _fact(name.capitalize(), rows, tension)
     return found
+
+
+def _lift_wire(number: int) -> Callable[[RaiseRun], Numbers]:
+    return lambda run: run.lift_wires[:, number]
 
 
 def _mast(report: Report, angles: Numbers) -> Iterator[tuple[str, Json]]:
     mast, pole, tow = report.model.rig.mast, report.model.rig.gin_pole, report.model.rig.tow
-    run = report.forces.loaded
 
-    def at(word: str, unit: str, values: Numbers) -> Json:
-        return _row(word, unit, at_angles(run.angles, values, angles))
+    def at(word: str, unit: str, values: Callable[[RaiseRun], Numbers]) -> list[Json]:
+        return _of_each_raise(report, angles, word, unit, values)
 
+    with_head = "" if mast.head is None else ", with the head"
     rows: list[tuple[str, float | None, str]] = [
-        ("length", mast.length, "m"),
-        ("total height", mast.total_height, "m"),
-        ("weight", run.weights.mass, "kg"),
+        ("length of its tube", mast.length, "m"),
+        ("its top above the ground", mast.mast_height, "m"),
+        (f"highest point{with_head}", mast.total_height, "m"),
+        (f"mass{with_head}", report.forces.loaded.weights.mass, "kg"),
     ]
-    yield "mast/mast", _fact("Mast", rows, [at("largest stress", "Pa", run.mast_stress)])
+    yield "mast/mast", _fact("Mast", rows, at("largest stress", "Pa", lambda run: run.mast_stress))
     if mast.head is not None:
         rows = [("hub height", mast.hub_height, "m"), ("mass", mast.head.mass, "kg")]
         rows += [("reach of the rotor", mast.head.rotor_radius or None, "m")]
         for name in ("head", "rotor"):
             yield f"mast/{name}", _fact("Head and rotor", rows, [])
     rows = [("length", pole.length, "m")]
-    yield "mast/gin pole", _fact("Gin pole", rows, [at("thrust", "N", run.gin_compression)])
+    yield (
+        "mast/gin pole",
+        _fact("Gin pole", rows, at("thrust", "N", lambda run: run.gin_compression)),
+    )
     series = [
-        at("pull at the tip", "N", run.tow_tension),
-        at("pull at the hitch", "N", run.hauling),
+        *at("pull at the tip", "N", lambda run: run.tow_tension),
+        *at("pull at the hitch", "N", lambda run: run.hauling),
     ]
     rows = [("length", tow.line_length, "m")]
     yield "mast/tow line", _fact("Tow line", rows, series)
-    series = [at("pull", "N", run.hauling), at("travel so far", "m", run.tow.travel)]
+    series = at("pull", "N", lambda run: run.hauling)
+    series += at("travel so far", "m", lambda run: run.tow.travel)
     for name in ("vehicle", "winch"):
         yield f"mast/{name}", _fact(name.capitalize(), [], series)
 
@@ -141,7 +168,7 @@ def _near_rows(report: Report, name: str) -> list[tuple[str, float | None, str]]
     if near is None:
         return []
     return [
-        (f"nearest: {near.part}", near.closest.distance, "m"),
+        (f"nearest while it is raised: {near.part}", near.closest.distance, "m"),
         ("with the mast at", math.degrees(near.closest.angle), "deg"),
         ("to keep", near.obstacle.requirement.distance, "m"),
     ]
@@ -185,7 +212,13 @@ def _lines(report: Report) -> Iterator[tuple[str, Json]]:
 def _areas(report: Report) -> Iterator[tuple[str, Json]]:
     base = report.fall_zone.circle.centroid
     for area in report.model.surroundings.areas:
-        away = float(area.shape.distance(base))
+        edge = area.shape.boundary if _is_land(area) else area.shape
+        away = float(edge.distance(base))
         kind = area.kind.replace("_", " ")
         title = area.name if kind in area.name else f"{area.name} ({kind})"
         yield f"land/{area.name}", _fact(title, [("from the base, level", away, "m")], [])
+
+
+def _is_land(area: PlacedArea) -> bool:
+    """Return whether an area is land, of which only the edge is to be kept from."""
+    return area.kind == "boundary" and area.shape.area > 0

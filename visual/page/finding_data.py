@@ -1,12 +1,14 @@
 """Findings as plain data: every number in both systems of units, and the place to look at."""
 
+from collections.abc import Callable
+
 from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.checks.judge import as_place
-from visual.checks.said import said_in
 from visual.page.approach_data import subject_of
+from visual.page.nearby import apart_data
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
-from visual.units import format_quantity
+from visual.units import UNIT_SYSTEMS, Sentence, UnitSystem, format_quantity
 
 _Place = tuple[float, float, float]
 
@@ -18,7 +20,21 @@ def findings_data(report: Report) -> list[Json]:
         (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
         for c in report.clearances
     }
-    return [_finding(f, gaps.get((f.subject, f.where, f.value))) for f in report.findings]
+    return [
+        _finding(f, gaps.get((f.subject, f.where, f.value))) | {"apart": apart_data(report, f)}
+        for f in report.findings
+    ]
+
+
+_FOR_THE_PERMIT = frozenset({"setback", "fall zone", "overhead line", "anchor place"})
+_FOR_THE_REST = frozenset({"mast stress", "mast buckling", "rotor height", "ground"})
+
+
+def reader_of(finding: Finding) -> str:
+    """Return who asks for a finding: the permit office, the crew, or whoever designs it."""
+    if finding.check in _FOR_THE_PERMIT:
+        return "permit"
+    return "rest" if finding.check in _FOR_THE_REST else "crew"
 
 
 def verdict_data(report: Report) -> Json:
@@ -32,31 +48,32 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "check": finding.check,
         "subject": finding.subject,
         "status": finding.status,
-        "value": both_units(finding.value, finding.unit),
-        "limit": _limit(finding),
-        "margin": both_units(finding.margin, finding.unit),
+        "value": _said(finding.value_text),
+        "limit": _said(finding.bound_text),
+        "margin": _said(finding.margin_text),
         "angle": finding.angle,
         "where": None if finding.where is None else [float(value) for value in finding.where],
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
-        "message": {
-            "metric": said_in(finding, "metric"),
-            "imperial": said_in(finding, "imperial"),
-        },
+        "message": said_in_both(finding.message),
         "basis": finding.basis,
+        "reader": reader_of(finding),
+        "missing": finding.missing,
     }
 
 
-def _limit(finding: Finding) -> Json | None:
-    """Return the limit as text, with the way it counts before it."""
-    texts = both_units(finding.limit, finding.unit)
-    return texts and {units: f"{finding.limit_word} {text}" for units, text in texts.items()}
+def _said(text: Callable[[UnitSystem], str]) -> Json | None:
+    """Return what is said in both systems of units; None if nothing is."""
+    said: Json = {units: text(units) for units in UNIT_SYSTEMS}
+    return said if any(said.values()) else None
+
+
+def said_in_both(sentence: Sentence) -> Json:
+    """Return a sentence as text in both systems of units."""
+    return {units: sentence.in_units(units) for units in UNIT_SYSTEMS}
 
 
 def both_units(value: float | None, unit: str) -> Json | None:
     """Return a number as text in both systems of units; None if there is none."""
     if value is None:
         return None
-    return {
-        "metric": format_quantity(value, unit, "metric"),
-        "imperial": format_quantity(value, unit, "imperial"),
-    }
+    return {units: format_quantity(value, unit, units) for units in UNIT_SYSTEMS}

@@ -7,7 +7,9 @@ import numpy as np
 from visual.checks import Report
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.raising import RaiseForces, RaiseRun
-from visual.scene.curves import Band, ChartPanel, chart_panels
+from visual.scene.chart_records import Band, ChartPanel
+from visual.scene.curves import chart_panels
+from visual.units import format_mass
 
 _SERIES = {
     "tow_tension": ("pull of the tow line", "N"),
@@ -31,6 +33,7 @@ def chart_data(report: Report, angles: Numbers) -> Json:
         ],
         "limits": [
             {"name": c.name, "values": pack_exact(at_angles(c.angles, c.values, angles))}
+            | {"about": _rests_on(report)}
             for c in panel.limits
         ],
         "bands": [*_without_head(forces), *map(_band, panel.bands)],
@@ -39,9 +42,25 @@ def chart_data(report: Report, angles: Numbers) -> Json:
     }
 
 
+_TO_DO = {"balance": "keep the back line in hand: its weight pulls it over"}
+"""What a person does where a band of the chart has a word for the figures only."""
+
+
 def _band(band: Band) -> Json:
     start, end = math.degrees(band.start), math.degrees(band.end)
-    return {"kind": band.kind, "word": band.word, "from": start, "to": end}
+    word = _TO_DO.get(band.kind, band.word)
+    return {"kind": band.kind, "word": word, "from": start, "to": end}
+
+
+def _rests_on(report: Report) -> Json:
+    """Return what the limit of the pull rests on, in both systems of units."""
+    tow = report.model.rig.tow
+    if tow.by != "vehicle" or tow.vehicle_mass is None:
+        return {"metric": "", "imperial": ""}
+    return {
+        "metric": f"{format_mass(tow.vehicle_mass, 'metric', decimals=0)}, grip {tow.grip:g}",
+        "imperial": f"{format_mass(tow.vehicle_mass, 'imperial', decimals=0)}, grip {tow.grip:g}",
+    }
 
 
 def _without_head(forces: RaiseForces) -> list[Json]:

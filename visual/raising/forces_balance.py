@@ -10,12 +10,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY, moment_of, units_between
+from visual.mechanics.pivot import moment_of, units_between
 from visual.model import Model
 from visual.raising.forces_beam import MastForces, MastStructure
 from visual.raising.motion import Array, gin_tip, mast_direction, mast_normal, turning_rate
 from visual.raising.tow import TowPath
 from visual.raising.weights import Weights
+from visual.units import STANDARD_GRAVITY
 
 
 def far_end(path: TowPath) -> Array:

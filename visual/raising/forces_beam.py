@@ -26,11 +26,11 @@ from numpy.typing import NDArray
 
 from visual.mechanics.beam_body import Beam, Member, direction, within
 from visual.mechanics.beam_cases import BeamCases, buckling_factors, solve_cases
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model
 from visual.raising.motion import Array
 from visual.raising.weights import Weights
 from visual.rig import Tube
+from visual.units import STANDARD_GRAVITY
 
 HOLDING_STIFFNESS = 1e8  # [N/m] of the line that holds all, as stiff as the mast along its axis
 LONGEST_ELEMENT = 2.5  # [m] four or more to a span keep the second order good to 1 %

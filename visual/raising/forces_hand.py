@@ -22,12 +22,13 @@ from visual.mechanics.handling import (
     hand_force,
     people_needed,
 )
-from visual.mechanics.pivot import STANDARD_GRAVITY, moment_of, pull_for_moment, units_between
+from visual.mechanics.pivot import moment_of, pull_for_moment, units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end
 from visual.raising.motion import Array, gin_tip, turning_rate
 from visual.raising.tow import TowPath, tow_path
 from visual.raising.weights import find_weights, tow_line_at_tip
+from visual.units import STANDARD_GRAVITY
 
 TRADE_TAKE_OVER = math.radians(45.0)  # common practice, no source
 LEVER_SHARE = 0.5  # of the pole's length: a line at 30° to the pole; ours, see above
@@ -128,7 +129,7 @@ def _pole_moment(model: Model, path: TowPath, pole_angles: Array) -> Array:
 
 
 def _half_line(model: Model) -> float:
-    kind = model.rig.wire_types[model.rig.tow.line]
+    kind = model.rig.line_type
     return kind.mass_per_metre * model.rig.tow.line_length / 2
 
 

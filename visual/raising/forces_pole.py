@@ -9,9 +9,9 @@ import math
 import numpy as np
 
 from visual.mechanics.column import Strut, bow_moment, edge_stress, uniform_load_moment
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model
 from visual.raising.motion import Array, in_raising_plane
+from visual.units import STANDARD_GRAVITY
 
 
 def gin_pole_stress(model: Model, thrust: Array, angles: Array, *, factor: float = 1.0) -> Array:

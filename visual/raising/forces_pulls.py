@@ -10,12 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from visual.mechanics.block import pull_behind_block, tackle_advantage
-from visual.mechanics.pivot import STANDARD_GRAVITY, moment_of, pull_for_moment, units_between
+from visual.mechanics.pivot import moment_of, pull_for_moment, units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end
 from visual.raising.motion import Array, mast_direction, turning_rate
 from visual.raising.tow import TowPath
 from visual.raising.weights import Weights, tow_line_at_tip
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)
@@ -119,7 +120,7 @@ def runs_ahead(model: Model, path: TowPath, pulls: Pulls) -> float | None:
     length = np.linalg.norm(path.tips - far_end(path), axis=1) / tow.parts
     if tow.by == "vehicle":
         length = np.full(path.angles.size, tow.line_length)
-    stiffness = model.rig.wire_types[tow.line].stiffness / length
+    stiffness = model.rig.line_type.stiffness / length
     if path.angles.size < 2:
         return None
     loses = -np.gradient(pulls.moment, path.angles)

@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
+from visual.mechanics.pivot import units_between
 from visual.model import Model
 from visual.raising.forces_balance import far_end, imbalance
 from visual.raising.forces_beam import MastForces, MastStructure, build_structure, held_by
@@ -28,6 +28,7 @@ from visual.raising.motion import (
 )
 from visual.raising.tow import TowPath
 from visual.raising.weights import Weights, find_weights
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)

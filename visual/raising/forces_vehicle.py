@@ -10,12 +10,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
+from visual.mechanics.pivot import units_between
 from visual.mechanics.traction import largest_pull, wheels_lift
 from visual.model import Model
 from visual.raising.forces_run import RaiseRun
 from visual.raising.motion import Array
 from visual.raising.tow import TowPath
+from visual.units import STANDARD_GRAVITY
 
 WHEELS = (1.0, 4.0)  # [m] rear and front axle ahead of the hitch; common practice, no source
 

@@ -15,12 +15,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model, straight_length
 from visual.raising.motion import Array
 from visual.raising.tow import TowPath
 from visual.raising.wires import change_over
 from visual.rig import SIDES, Tube
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def find_weights(model: Model, *, with_head: bool) -> Weights:
 
 def tow_line_at_tip(model: Model, path: TowPath) -> Array:
     """Return the mass of tow line that hangs on the tip at each step. [kg]"""
-    kind = model.rig.wire_types[model.rig.tow.line]
+    kind = model.rig.line_type
     far = path.ends if path.block is None else np.broadcast_to(path.block, path.tips.shape)
     length = np.linalg.norm(path.tips - far, axis=1)
     return np.asarray(kind.mass_per_metre * model.rig.tow.parts * length / 2)
@@ -127,7 +127,7 @@ def _feet(sections: tuple[Tube, ...]) -> tuple[tuple[float, Tube], ...]:
 
 
 def _lift_wire_mass(model: Model, collar: int) -> float:
-    kind = model.rig.wire_types[model.rig.mast.collars[collar].wire]
+    kind = model.rig.wire_of_level(collar)
     return kind.mass_per_metre * change_over(model, collar).at_tip
 
 

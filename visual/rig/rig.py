@@ -61,3 +61,12 @@ class Rig:
     wire_types: Mapping[str, WireType]
     tension_share: float
     turnbuckle: Turnbuckle
+
+    @property
+    def line_type(self) -> WireType:
+        """What the tow line is made of."""
+        return self.wire_types[self.tow.line]
+
+    def wire_of_level(self, level: int) -> WireType:
+        """Return what the wires of a level are made of; 0 is the lowest, −1 the top."""
+        return self.wire_types[self.mast.collars[level].wire]

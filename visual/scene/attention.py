@@ -60,22 +60,22 @@ def closest_layers(report: Report, terrain: Terrain) -> Iterator[AnyLayer]:
         role="label" if is_clear else "warning",
         group=CLOSEST,
         name="closest approach",
-        text=describe(worst, report.model.site.site.units),
+        text=closest_words(report, worst),
         at=ends.mean(axis=0),
         priority=20,
         label_kind="warning",
     )
-    yield from _ball(report, worst, closest_slant(report, worst, terrain))
-
-
-def _ball(report: Report, worst: Clearance, view: View) -> Iterator[LineLayer]:
-    """Return how far the rotor reaches, as the closest view sees it, if it is the part."""
     head = report.model.rig.mast.head
-    if worst.part != "rotor" or head is None:
-        return
+    if worst.part == "rotor" and head is not None:
+        view = closest_slant(report, worst, terrain)
+        yield _ball(report, worst, view, radius=head.rotor_radius)
+
+
+def _ball(report: Report, worst: Clearance, view: View, *, radius: float) -> LineLayer:
+    """Return how far the rotor reaches, as the closest view sees it."""
     centre = rotor_centre(report.model, np.array([worst.closest.angle]))[0]
-    ring = ring_about(centre, np.asarray(view.eye, float) - centre, head.rotor_radius)
-    yield LineLayer(role="rotor_reach", group=CLOSEST, name="reach of the rotor", paths=(ring,))
+    ring = ring_about(centre, np.asarray(view.eye, float) - centre, radius)
+    return LineLayer(role="rotor_reach", group=CLOSEST, name="reach of the rotor", paths=(ring,))
 
 
 def closest_slant(report: Report, worst: Clearance, terrain: Terrain) -> View:
@@ -111,6 +111,14 @@ def shortest_line(worst: Clearance) -> Points:
 def looks_clear(found: Clearance) -> bool:
     """Return whether a clearance may look clear: what nobody could judge must not."""
     return found.obstacle.requirement.distance is not None and found.margin >= 0
+
+
+def closest_words(report: Report, worst: Clearance) -> str:
+    """Return the words of the closest approach; below level nothing is clear if it is unknown."""
+    text = describe(worst, report.model.site.site.units)
+    if math.isfinite(report.raised.start.angle):
+        return text
+    return f"{text}\nfrom level up: start not known"
 
 
 def describe(worst: Clearance, units: UnitSystem) -> str:

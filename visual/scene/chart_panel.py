@@ -11,7 +11,7 @@ from matplotlib.ticker import MaxNLocator, MultipleLocator
 
 from visual.raising.motion import Array
 from visual.scene.chart_ink import ink, pen, points
-from visual.scene.curves import Band, BandKind, ChartPanel, Curve, Quantity
+from visual.scene.chart_records import Band, BandKind, ChartPanel, Curve, Quantity
 from visual.scene.sheet import Sheet
 from visual.scene.style import BLUE, FAINT_INK, INK, PAPER, RGB, ROLES, RULE, TYPE, VERMILION
 from visual.units import FORCE_UNITS, LENGTH_UNITS, STRESS_UNITS, UnitSystem

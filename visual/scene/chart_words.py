@@ -1,7 +1,6 @@
 """Words on a chart, laid out so that they touch neither each other nor the lines."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -9,10 +8,11 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from visual.raising.motion import Array
-from visual.scene.boxes import Quad, crossings, turned_box
-from visual.scene.chart_ink import ink, pen, put_text, put_turned_text
+from visual.scene.boxes import Quad, turned_box
+from visual.scene.chart_ink import ink, pen, put_text
 from visual.scene.chart_panel import MARK, near_limits, on_page, scale_of, value_text
-from visual.scene.curves import Band, ChartPanel, Curve
+from visual.scene.chart_ranges import Words, narrow_ranges, wide_ranges
+from visual.scene.chart_records import ChartPanel, Curve
 from visual.scene.fonts import text_size
 from visual.scene.label_places import Place, Wish
 from visual.scene.labels import lay_out
@@ -21,20 +21,8 @@ from visual.scene.style import FAINT_INK, INK, TYPE, VERMILION
 from visual.units import UnitSystem
 
 _ALONG = (0.42, 0.3, 0.55, 0.68, 0.2, 0.8)  # shares of a line where its name may stand
-_WIDE = 1.6  # a range this many times as wide as its word has it level
-_INSIDE = [(x, y) for y in (0.1, 0.9, 0.3, 0.7, 0.5) for x in (0.75, 0.5, 0.9, 0.25)]
 _FEW = 2  # so many lines have their names on them; of more, the worst point tells
 _ALIKE = 0.015  # lines nearer than this share of the range are named together
-
-
-@dataclass(frozen=True, eq=False)
-class _Words:
-    """A text that wants a place."""
-
-    text: str
-    wish: Wish
-    bold: bool = False
-    limit: bool = False
 
 
 def letter_panel(
@@ -47,9 +35,9 @@ def letter_panel(
     shown, _ = near_limits(panel)
     pieces = [_pieces(axes, curve, sheet, size) for curve in (*panel.curves, *shown)]
     lines = np.concatenate(pieces) if pieces else np.empty((0, 2, 2))
-    taken = _ranges(figure, panel, axes, sheet, frame, lines)
+    taken = narrow_ranges(figure, panel, axes, sheet, frame, lines)
     words = _wishes(axes, panel, shown, sheet, system)
-    words += _wide_ranges(panel, axes, sheet, frame, first=len(words))
+    words += wide_ranges(panel, axes, sheet, frame, first=len(words))
     taken += [
         _mark_box(axes, curve, sheet, size) for curve in panel.curves if curve.worst is not None
     ]
@@ -112,109 +100,11 @@ def _at(axes: Axes, curve: Curve, step: int, sheet: Sheet, size: float) -> Array
     return np.asarray(on_page(axes, angle, curve.values[[step]] / size, sheet)[0])
 
 
-# --- words of shaded ranges ---------------------------------------------------------------------
-
-
-def joined(bands: tuple[Band, ...]) -> list[Band]:
-    """Return ranges that share a word and overlap as one, in the order of their words."""
-    found: list[Band] = []
-    for band in sorted(bands, key=lambda one: (one.word, one.start)):
-        last = found[-1] if found else None
-        if last is not None and last.word == band.word and band.start <= last.end + 1e-9:
-            found[-1] = Band(last.kind, last.word, last.start, max(last.end, band.end))
-        else:
-            found.append(band)
-    return found
-
-
-def _sides(band: Band, axes: Axes, sheet: Sheet) -> tuple[float, float]:
-    """Return left and right side of a range on the page. [px]"""
-    ends = np.degrees([band.start, band.end])
-    left, right = on_page(axes, ends, np.zeros(2), sheet)[:, 0]
-    return float(left), float(right)
-
-
-def _wide_ranges(
-    panel: ChartPanel,
-    axes: Axes,
-    sheet: Sheet,
-    frame: tuple[float, float, float, float],
-    *,
-    first: int,
-) -> list[_Words]:
-    """Return the words of ranges that are wide enough for a level text."""
-    found: list[_Words] = []
-    for band in joined(panel.bands):
-        left, right = _sides(band, axes, sheet)
-        w, h = text_size(band.word, sheet.type(TYPE.number, bold=True))
-        if right - left <= _WIDE * text_size(band.word, sheet.small_font)[0]:
-            continue
-        for rank, (across, down) in enumerate(_INSIDE):
-            at = np.array([left + across * (right - left), frame[1] + down * (frame[3] - frame[1])])
-            wish = Wish(
-                key=first + len(found),
-                at=at,
-                size=(w, h),
-                priority=7.0 - 0.01 * rank,
-                turn=0.0,
-                one_of=f"range {band.word} {band.start}",
-                counted=rank == 0,
-            )
-            found.append(_Words(band.word, wish, bold=True, limit=band.kind == "stop"))
-    return found
-
-
-def _ranges(
-    figure: Figure,
-    panel: ChartPanel,
-    axes: Axes,
-    sheet: Sheet,
-    frame: tuple[float, float, float, float],
-    lines: Array,
-) -> list[Quad]:
-    """Write the word of each narrow range upright inside it; return the boxes."""
-    boxes: list[Quad] = []
-    face = sheet.small_font
-    for band in joined(panel.bands):
-        left, right = _sides(band, axes, sheet)
-        w, h = text_size(band.word, face)
-        if right - left > _WIDE * w:
-            continue
-        x = min(max((left + right) / 2, frame[0] + h / 2), frame[2] - h / 2)
-        pad = sheet.px(1.0)
-        offers = [
-            turned_box(np.array([x, y]), (w, h), -math.pi / 2)
-            for y in (
-                frame[1] + w / 2 + pad,
-                frame[3] - w / 2 - pad,
-                (frame[1] + frame[3]) / 2,
-            )
-        ]
-        counts = crossings(np.array(offers), lines)
-        box = offers[int(np.argmin(counts))]
-        boxes.append(box)
-        middle = box.mean(axis=0)
-        color = VERMILION if band.kind == "stop" else INK
-        put_turned_text(
-            figure,
-            sheet,
-            (middle[0], middle[1]),
-            band.word,
-            face,
-            turn=-math.pi / 2,
-            color=color,
-        )
-    return boxes
-
-
-# --- names, limits and worst points -------------------------------------------------------------
-
-
 def _wishes(
     axes: Axes, panel: ChartPanel, shown: list[Curve], sheet: Sheet, system: UnitSystem
-) -> list[_Words]:
+) -> list[Words]:
     size, _ = scale_of(panel.quantity, system)
-    found: list[_Words] = []
+    found: list[Words] = []
 
     def ask(
         text: str, at: Array, *, priority: float, one_of: str = "", limit: bool = False
@@ -230,7 +120,7 @@ def _wishes(
             one_of=one_of,
             clear=sheet.px(MARK / 2) if bold else sheet.px(0.6),
         )
-        found.append(_Words(text, wish, bold=bold, limit=limit))
+        found.append(Words(text, wish, bold=bold, limit=limit))
 
     many = len(panel.curves) > _FEW
     peaks = [abs(float(c.values[c.worst])) for c in panel.curves if c.worst is not None]
@@ -287,7 +177,7 @@ def worst_text(curve: Curve, panel: ChartPanel, system: UnitSystem) -> str:
     return f"{words} at {angle}"
 
 
-def _write(figure: Figure, words: _Words, place: Place, sheet: Sheet) -> None:
+def _write(figure: Figure, words: Words, place: Place, sheet: Sheet) -> None:
     if place.leader is not None:
         x, y = place.leader[:, 0] / sheet.width, 1 - place.leader[:, 1] / sheet.height
         leader = Line2D(x, y, color=ink(INK), linewidth=pen(sheet, 0.18), zorder=5)

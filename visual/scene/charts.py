@@ -15,8 +15,9 @@ from visual.raising import RaiseForces, RaiseRun
 from visual.scene.build import caption_of
 from visual.scene.chart_ink import empty_page, ink, own_settings, pen, put_text
 from visual.scene.chart_panel import Hatch, draw_panel
+from visual.scene.chart_records import ChartPanel
 from visual.scene.chart_words import letter_panel
-from visual.scene.curves import ChartPanel, chart_panels
+from visual.scene.curves import chart_panels
 from visual.scene.fonts import line_height, text_size, wrap
 from visual.scene.furniture import NOT_A_DESIGN, foot_text
 from visual.scene.layers import Caption

@@ -1,11 +1,8 @@
-"""What the charts of the raise show, as plain arrays: no drawing here.
+"""The charts of the raise, made from the record of its forces: no drawing here.
 
 Everything is in SI and radians, straight from the record of the forces; only the drawing turns it
 into the units of the site.
 """
-
-from dataclasses import dataclass, field
-from typing import Literal
 
 import numpy as np
 
@@ -18,92 +15,11 @@ from visual.raising import RaiseForces, RaiseRun
 from visual.raising.forces_pole import gin_pole_stress, pole_strut
 from visual.raising.forces_vehicle import VehiclePull
 from visual.raising.motion import Array
+from visual.scene.chart_records import Band, ChartPanel, Curve
 
-Quantity = Literal["force", "stress", "change"]
-BandKind = Literal["balance", "stop", "unknown"]
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
 _SAME = 0.001  # limits of wires that differ by less than this are one [m]
-
-
-@dataclass(frozen=True, eq=False)
-class Curve:
-    """One line of a chart.
-
-    Parameters
-    ----------
-    name : str
-        What it is, as it is written beside the line.
-    angles, values : ndarray, shape (n,)
-        Raising angles [rad] and values in SI; NaN where they are not known.
-    worst : int or None
-        Step of its worst value; None if it is not known or not worth a mark.
-    thin : bool
-        True for the first raise, without the head.
-    number : int
-        Lines with another number have another dash.
-    """
-
-    name: str
-    angles: Array = field(repr=False)
-    values: Array = field(repr=False)
-    worst: int | None = None
-    thin: bool = False
-    number: int = 0
-
-    @property
-    def least(self) -> float:
-        """Smallest known value; infinite if none is known."""
-        return float(self.values[np.isfinite(self.values)].min(initial=np.inf))
-
-
-@dataclass(frozen=True)
-class Band:
-    """A range of raising angles with a word.
-
-    Parameters
-    ----------
-    kind : {"balance", "stop", "unknown"}
-        What is the matter there.
-    word : str
-        The same for a person.
-    start, end : float
-        Raising angles. [rad]
-    """
-
-    kind: BandKind
-    word: str
-    start: float
-    end: float
-
-
-@dataclass(frozen=True, eq=False)
-class ChartPanel:
-    """One chart.
-
-    Parameters
-    ----------
-    key : str
-        Name of its file.
-    title : str
-        What it shows.
-    quantity : {"force", "stress", "change"}
-        What its values are.
-    role : str
-        Key into `visual.scene.style.ROLES`: its colour.
-    curves, limits : tuple of Curve
-        Its lines, and what they must stay below.
-    bands : tuple of Band
-        Ranges of angles that need attention.
-    """
-
-    key: str
-    title: str
-    quantity: Quantity
-    role: str
-    curves: tuple[Curve, ...]
-    limits: tuple[Curve, ...]
-    bands: tuple[Band, ...]
 
 
 def chart_panels(report: Report) -> tuple[ChartPanel, ...]:

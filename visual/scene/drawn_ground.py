@@ -1,6 +1,6 @@
 """The ground of a site for pictures: how fine it is sampled, and where it must be exact."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,10 +33,34 @@ def drawn_ground(report: Report, bounds: tuple[float, float, float, float]) -> T
     bounds : tuple of float
         West, south, east and north end. [m]
     """
-    model = report.model
+    whole = sampled_ground(report.model.ground, bounds)
+    away = _looked_at_from(report.model, whole)
+    return _thinned(report.model, whole, away, worked_on=tuple(_working(report)))
+
+
+def searched_ground(model: Model, bounds: tuple[float, float, float, float]) -> ThinTerrain:
+    """Return the ground of a search for pictures, which are taken from as far as it is wide.
+
+    It is exact within 2 m of what stands on the ground; see `drawn_ground`.
+
+    Parameters
+    ----------
+    model : Model
+        The site.
+    bounds : tuple of float
+        West, south, east and north end. [m]
+    """
     whole = sampled_ground(model.ground, bounds)
-    allowed = QUARTER_PIXEL * _looked_at_from(model, whole)
-    allowed[_exact(report, whole)] = 0.0
+    away = np.full(whole.heights.shape, max(whole.east - whole.west, whole.north - whole.south))
+    return _thinned(model, whole, away, worked_on=())
+
+
+def _thinned(
+    model: Model, whole: Terrain, away: NDArray[np.float64], *, worked_on: Sequence[Points]
+) -> ThinTerrain:
+    """Cover sampled ground with few triangles for pictures from so far away [m]."""
+    allowed = QUARTER_PIXEL * away
+    allowed[_exact(model, whole, worked_on)] = 0.0
     return ThinTerrain.thinned(whole, allowed=allowed, most=MOST_TRIANGLES)
 
 
@@ -52,13 +76,13 @@ def _looked_at_from(model: Model, whole: Terrain) -> NDArray[np.float64]:
     return np.asarray(np.maximum(np.sqrt(square), _NEAREST))
 
 
-def _exact(report: Report, whole: Terrain) -> NDArray[np.bool_]:
+def _exact(model: Model, whole: Terrain, worked_on: Sequence[Points]) -> NDArray[np.bool_]:
     """Return which grid points the drawn ground must hold."""
     marked = np.zeros(whole.heights.shape, dtype=bool)
-    for path in _standing(report.model):
+    for path in _standing(model):
         _mark(whole, path, marked)
     marked = _widened(marked, round(_BESIDE / whole.step) + 1)
-    for box in _working(report):
+    for box in worked_on:
         _fill(whole, box, marked)
     return marked
 

@@ -6,13 +6,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from visual.checks import Report
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.raising import RaiseRun
 from visual.scene.force_key import beside, paper_units
 from visual.scene.force_view import LONGEST, forces
 from visual.scene.furniture import round_scale
 from visual.scene.sheet import Sheet, lay_page
-from visual.units import FORCE_UNITS, UnitSystem
+from visual.units import FORCE_UNITS, STANDARD_GRAVITY, UnitSystem
 
 _ROUND = (1.0, 2.0, 2.5, 4.0, 5.0, 10.0)
 _ROUND_BESIDE = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)

@@ -10,12 +10,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY, units_between
+from visual.mechanics.pivot import units_between
 from visual.model import Model, Vector
 from visual.raising import Pose, RaiseRun, pose_at, tow_path
 from visual.raising.forces_balance import far_end
 from visual.raising.forces_run import run_raise
 from visual.raising.weights import tow_line_at_tip
+from visual.units import STANDARD_GRAVITY
 
 
 @dataclass(frozen=True, eq=False)

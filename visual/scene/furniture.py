@@ -168,10 +168,12 @@ def has_arrow(view: View) -> bool:
     return abs(float(east[0] * north[1] - east[1] * north[0])) > 0.25
 
 
-def draw_north(image: Image.Image, sheet: Sheet, middle: tuple[float, float], view: View) -> None:
-    """Draw a north arrow on a round dial that lies flat on the ground of the view."""
+def draw_north(
+    image: Image.Image, sheet: Sheet, middle: tuple[float, float], view: View, *, radius: float
+) -> None:
+    """Draw a north arrow on a round dial [mm] that lies flat on the ground of the view."""
     east, north, _ = pixel_axes(view)
-    size = sheet.px(8.0)
+    size = sheet.px(radius)
     lay = np.array([east, north]) * size
     centre = np.array(middle)
     turn = np.linspace(0, 2 * math.pi, 65)

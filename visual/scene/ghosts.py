@@ -41,6 +41,13 @@ def shown_angles(raised: Raise, step: float) -> list[float]:
     return [start, *(float(angle) for angle in whole if angle - start > _APART)]
 
 
+def start_words(raised: Raise) -> str:
+    """Return the start angle in words; where the ground behind is unknown, so is the start."""
+    if not math.isfinite(raised.start.angle):
+        return "start not known"
+    return f"start {degrees_text(raised.first_angle, 1)}"
+
+
 def _fan(model: Model, raised: Raise, step: float, group: str) -> Iterator[AnyLayer]:
     length = model.rig.mast.length
     shown = shown_angles(raised, step)
@@ -55,7 +62,8 @@ def _fan(model: Model, raised: Raise, step: float, group: str) -> Iterator[AnyLa
             # the number of the start angle is a longer text beside a circle
             offers = (far + near - length,) if angle == shown[0] else (near, far)
             for rank, away in enumerate(offers):
-                yield _angle_label(away * top / length, angle, start=shown[0], rank=rank)
+                text = start_words(raised) if angle == shown[0] else degrees_text(angle)
+                yield _angle_label(away * top / length, text, rank=rank)
 
 
 def _paths(model: Model, raised: Raise, group: str) -> Iterator[LineLayer]:
@@ -79,7 +87,7 @@ def _laid(model: Model, raised: Raise, group: str) -> Iterator[AnyLayer]:
     yield LineLayer(role="mast_laid", group=group, name="mast laid down", paths=tuple(paths))
     text = "mast laid down"
     if group == COARSE:
-        text = f"{text}, start {degrees_text(raised.first_angle, 1)}"
+        text = f"{text}, {start_words(raised)}"
     for rank, share in enumerate((0.82, 0.55, 1.0)):
         yield LabelLayer(
             role="label",
@@ -122,9 +130,8 @@ def _start_of_tow(model: Model, raised: Raise) -> Iterator[AnyLayer]:
         )
 
 
-def _angle_label(at: Vector, angle: float, *, start: float, rank: int) -> LabelLayer:
+def _angle_label(at: Vector, text: str, *, rank: int) -> LabelLayer:
     """Offer a place for the number of an angle: by the arc or, if need be, beyond the rotor."""
-    text = f"start {degrees_text(angle, 1)}" if angle == start else degrees_text(angle)
     return LabelLayer(
         role="label",
         group=FINE,

@@ -1,5 +1,6 @@
 """Layers of the ground: shaded surface, block sides, contours, and what is draped on it."""
 
+import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -60,7 +61,8 @@ def enlarged(values: NDArray[np.float64], times: float) -> NDArray[np.float64]:
 
 def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
     """Return the cut sides under every open edge of the ground, down to a level floor."""
-    edges = open_edges(terrain.triangles)
+    # an open edge ends where the ground does, at both ends: all others need not be sorted
+    edges = open_edges(terrain.triangles, within=terrain.at_the_end)
     upper = terrain.vertices[edges]
     lower = upper.copy()
     lower[:, :, 2] = terrain.lowest - depth
@@ -76,18 +78,23 @@ def block_sides(terrain: Terrain, *, depth: float) -> MeshLayer:
     )
 
 
-def open_edges(triangles: NDArray[np.int32]) -> NDArray[np.int64]:
-    """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2)."""
+def open_edges(triangles: NDArray[np.int32], *, within: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """Return the edges that belong to one triangle only, as it runs through them, shape (n, 2).
+
+    Parameters
+    ----------
+    triangles : ndarray of int, shape (m, 3)
+        Numbers of corners.
+    within : ndarray of bool, shape (n,)
+        Which corners to look between; all open edges run between these.
+    """
     edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    edges = edges[within[edges].all(axis=1)]
     pair = np.sort(edges, axis=1).astype(np.int64)
-    key = pair[:, 0] * (int(triangles.max(initial=0)) + 1) + pair[:, 1]
-    ranked = np.concatenate([[-1], np.sort(key), [-1]])
-    alone = ranked[1:-1][(ranked[1:-1] != ranked[:-2]) & (ranked[1:-1] != ranked[2:])]
-    if not len(alone):
-        return np.empty((0, 2), dtype=np.int64)
-    rank = np.minimum(np.searchsorted(alone, key), len(alone) - 1)
-    found = np.flatnonzero(alone[rank] == key)
-    return np.asarray(edges[found[np.argsort(rank[found])]], dtype=np.int64)
+    _, place, count = np.unique(
+        pair[:, 0] * len(within) + pair[:, 1], return_index=True, return_counts=True
+    )
+    return np.asarray(edges[place[count == 1]], dtype=np.int64)
 
 
 def contour_layers(
@@ -152,17 +159,33 @@ def _contour_labels(pieces: Sequence[Points], text: str, number: int) -> list[La
 
 
 def draped_area(
-    terrain: Terrain, rings: Sequence[Ring], *, role: str, group: str, name: str
+    terrain: Terrain,
+    rings: Sequence[Ring],
+    *,
+    role: str,
+    group: str,
+    name: str,
+    unknown: float = math.nan,
 ) -> list[MeshLayer | LineLayer]:
-    """Return an area on the ground as a filled layer and its outline (role + ``"_edge"``)."""
+    """Return an area on the ground as a filled layer and its outline (role + ``"_edge"``).
+
+    Where the ground is unknown nothing is filled; for the outline there see `Terrain.drape_all`.
+    """
     vertices, triangles = drape_area(terrain, rings)
     fill = MeshLayer(role=role, group=group, name=name, vertices=vertices, triangles=triangles)
-    return [fill, draped_line(terrain, rings, role=f"{role}_edge", group=group, name=name)]
+    edge = draped_line(terrain, rings, role=f"{role}_edge", group=group, name=name, unknown=unknown)
+    return [fill, edge]
 
 
 def draped_line(
-    terrain: Terrain, paths: Sequence[NDArray[np.float64]], *, role: str, group: str, name: str
+    terrain: Terrain,
+    paths: Sequence[NDArray[np.float64]],
+    *,
+    role: str,
+    group: str,
+    name: str,
+    unknown: float = math.nan,
 ) -> LineLayer:
-    """Return plan lines laid on the ground."""
-    pieces = terrain.drape_all(paths)
+    """Return plan lines laid on the ground; where that is unknown see `Terrain.drape_all`."""
+    pieces = terrain.drape_all(paths, unknown=unknown)
     return LineLayer(role=role, group=group, name=name, paths=tuple(pieces))

@@ -8,6 +8,10 @@ from numpy.typing import NDArray
 
 from visual.scene.boxes import Quad, turned_box
 
+_LEVEL = 1e-6  # turned by less is level [rad]
+_FACING = 0.35  # cosine to a side from which a box faces its point with that side
+_SLACK = 1.0  # a box this much farther off is still beside its point [px]
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Wish:
@@ -74,49 +78,109 @@ class Place:
         """Middle of the box. [px]"""
         return np.asarray(self.box.mean(axis=0), dtype=float)
 
-
-def candidates(wish: Wish, gap: float, reach: float) -> list[tuple[float, Place]]:
-    """Return possible places with their cost, nearest and upper right cheapest."""
-    found = _along(wish)
-    if wish.turn is not None and not wish.or_beside:
-        return found
-    near = 2.0 * gap + wish.clear
-    for distance in (near, 0.3 * reach, 0.55 * reach, 0.8 * reach, reach):
-        for k in range(16):
-            angle = k * math.pi / 8
-            box = _box_beside(wish, distance, angle)
-            taste = 4.0 * (1 - math.cos(angle - math.pi / 4))
-            leader = None if distance <= near else _leader(wish.at, box)
-            found.append((distance + taste, Place(wish, box, leader)))
-    return found
+    @property
+    def turn(self) -> float:
+        """Angle of the text as it was placed, clockwise; a turned wish may stand level. [rad]"""
+        along = self.box[1] - self.box[0]
+        angle = math.atan2(float(along[1]), float(along[0]))
+        return angle if abs(angle) > _LEVEL else 0.0
 
 
-def _along(wish: Wish) -> list[tuple[float, Place]]:
+Frame = tuple[float, float, float, float]
+"""Left, top, right, bottom. [px]"""
+
+Numbers = NDArray[np.float64]
+
+_AROUND = np.arange(16) * math.pi / 8
+_FAR = (0.3, 0.55, 0.8, 1.0)  # distances tried, as shares of the farthest
+
+
+@dataclass(frozen=True, eq=False)
+class Offers:
+    """Possible places of one label, in no order.
+
+    Parameters
+    ----------
+    costs : ndarray, shape (n,)
+        What each costs, nearest and upper right least. [px]
+    boxes : ndarray, shape (n, 4, 2)
+        Corners of the text boxes, see `Place`. [px]
+    led : ndarray of bool, shape (n,)
+        Whether a line from the point to the box is needed.
+    """
+
+    costs: Numbers = field(repr=False)
+    boxes: Numbers = field(repr=False)
+    led: NDArray[np.bool_] = field(repr=False)
+
+    def only(self, which: NDArray[np.bool_]) -> "Offers":
+        """Return some of the offers."""
+        return Offers(self.costs[which], self.boxes[which], self.led[which])
+
+
+def offers_for(wish: Wish, gap: float, reach: float, frame: Frame) -> Offers:
+    """Return the places within a frame that a label may take.
+
+    A level box that would stick out of the frame is moved in, unless it came too near its point.
+    """
+    parts = []
+    if wish.turn is not None:
+        parts.append(_along(wish, wish.turn))
+    if wish.turn is None or wish.or_beside:
+        parts.append(_beside(wish, gap, reach, frame))
+    found = Offers(
+        np.concatenate([part.costs for part in parts]),
+        np.concatenate([part.boxes for part in parts]),
+        np.concatenate([part.led for part in parts]),
+    )
+    low, high = found.boxes.min(axis=1), found.boxes.max(axis=1)
+    return found.only((low >= frame[:2]).all(axis=1) & (high <= frame[2:]).all(axis=1))
+
+
+def _along(wish: Wish, turn: float) -> Offers:
     """Return places of a turned text, the middle one cheapest."""
-    if wish.turn is None:
-        return []
-    way = np.array([math.cos(wish.turn), math.sin(wish.turn)])
-    shares = (0.0, 0.5, -0.5, 1.0, -1.0) if wish.slide else (0.0,)
-    return [
-        (
-            20.0 * abs(share) - 400.0,  # beats every place beside the point
-            Place(wish, turned_box(wish.at + share * wish.slide * way, wish.size, wish.turn)),
-        )
-        for share in shares
-    ]
+    way = np.array([math.cos(turn), math.sin(turn)])
+    shares = np.array([0.0, 0.5, -0.5, 1.0, -1.0] if wish.slide else [0.0])
+    boxes = turned_box(wish.at, wish.size, turn) + (shares[:, None] * wish.slide * way)[:, None]
+    # beats every place beside the point
+    return Offers(20.0 * np.abs(shares) - 400.0, boxes, np.zeros(len(shares), dtype=bool))
 
 
-def _box_beside(wish: Wish, distance: float, angle: float) -> Quad:
-    """Return a level box that lies `distance` from the point in direction `angle` (up is π/2)."""
-    w, h = wish.size
-    c, s = math.cos(angle), math.sin(angle)
-    # the box touches a circle about the point with the side or corner that faces it
-    x = wish.at[0] + distance * c + w / 2 * (np.sign(round(c, 6)) if abs(c) > 0.35 else c / 0.35)
-    y = wish.at[1] - distance * s - h / 2 * (np.sign(round(s, 6)) if abs(s) > 0.35 else s / 0.35)
-    return turned_box(np.array([x, y]), wish.size, 0.0)
+def _beside(wish: Wish, gap: float, reach: float, frame: Frame) -> Offers:
+    """Return level boxes around the point."""
+    near = 2.0 * gap + wish.clear
+    distance = np.repeat([near, *(share * reach for share in _FAR)], len(_AROUND))
+    angle = np.tile(_AROUND, 1 + len(_FAR))
+    round_it = _level_boxes(wish, distance, angle)
+    boxes = _moved_in(round_it, frame)
+    away = distances_from(wish.at, boxes)
+    moved = np.hypot(*(boxes - round_it)[:, 0].T)  # it comes to lie over what is round its point
+    costs = np.maximum(distance, away) + 0.5 * moved + 4.0 * (1 - np.cos(angle - math.pi / 4))
+    return Offers(costs, boxes, away > near + _SLACK).only(away >= 0.7 * near)
 
 
-def _leader(point: NDArray[np.float64], box: Quad) -> Quad:
+def _level_boxes(wish: Wish, distance: Numbers, angle: Numbers) -> Numbers:
+    """Return level boxes that lie at distances from the point in directions (up is π/2)."""
+    way = np.column_stack([np.cos(angle), -np.sin(angle)])
+    # a box touches a circle about the point with the side or corner that faces it
+    side = np.where(np.abs(way) > _FACING, np.sign(np.round(way, 6)), way / _FACING)
+    middle = wish.at + distance[:, None] * way + side * np.array(wish.size) / 2
+    return np.asarray(turned_box(np.zeros(2), wish.size, 0.0) + middle[:, None], dtype=float)
+
+
+def _moved_in(boxes: Numbers, frame: Frame) -> Numbers:
+    """Return upright boxes moved into a frame by the shortest way."""
+    over = np.maximum(boxes.max(axis=1) - frame[2:], 0.0)
+    under = np.maximum(frame[:2] - boxes.min(axis=1), 0.0)
+    return np.asarray(boxes + np.where(under > 0, under, -over)[:, None], dtype=float)
+
+
+def distances_from(point: Numbers, boxes: Numbers) -> Numbers:
+    """Return how far a point lies from upright boxes. [px]"""
+    near = np.clip(point, boxes.min(axis=1), boxes.max(axis=1))
+    return np.asarray(np.hypot(*(point - near).T), dtype=float)
+
+
+def leader_to(point: Numbers, box: Quad) -> Quad:
     """Return the line from a point to the nearest point of an upright box."""
-    low, high = box.min(axis=0), box.max(axis=0)
-    return np.array([point, np.clip(point, low, high)])
+    return np.array([point, np.clip(point, box.min(axis=0), box.max(axis=0))])

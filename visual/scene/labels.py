@@ -11,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.scene.boxes import Quad, crossings, grown, overlap, strip
-from visual.scene.label_places import Place, Wish, candidates
+from visual.scene.label_places import Place, Wish, distances_from, leader_to, offers_for
 
 _RANK = 100.0  # a step of 1 in priority between alternatives is worth this much [px]
 _FOREIGN = 30.0  # a box that lies nearer to another label's point costs this much [px]
+_DOUBTFUL = 18.0  # and one that is hardly nearer to its own, this much [px]
+_DOUBT = 4.0  # hardly: less than so many gaps
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,8 @@ class Ground:
         Pieces of lines that text should not cross [px], and what crossing one costs. [px]
     points : ndarray, shape (n, 2)
         Places that have a name of their own. [px]
+    middles : ndarray, shape (n, 2)
+        Middles of what has its name on it, if there is room. [px]
     gap : float
         Free space around each box. [px]
     reach : float
@@ -75,6 +79,7 @@ class Ground:
     busy: Busy | None = field(default=None, repr=False)
     lines: Sequence[tuple[NDArray[np.float64], float]] = field(default=(), repr=False)
     points: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
+    middles: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)), repr=False)
     gap: float = 3.0
     reach: float = 90.0
 
@@ -100,9 +105,13 @@ def lay_out(
     frame, busy, lines, gap, reach
         See `Ground`.
     """
-    own = [wish.at for wish in wishes if wish.turn is None and wish.counted]
-    points = np.array(own).reshape(-1, 2)
-    ground = Ground(frame, busy=busy, lines=lines, points=points, gap=gap, reach=reach)
+    points, middles = (
+        np.array([wish.at for wish in wishes if wish.counted and kind(wish)]).reshape(-1, 2)
+        for kind in (lambda wish: wish.turn is None, lambda wish: wish.or_beside)
+    )
+    ground = Ground(
+        frame, busy=busy, lines=lines, points=points, middles=middles, gap=gap, reach=reach
+    )
     hindrances = [np.asarray(shape, float) for shape in taken]
     places: list[Place] = []
     refused = 0
@@ -128,15 +137,19 @@ def _groups(wishes: Sequence[Wish]) -> list[list[Wish]]:
 
 def _best(group: Sequence[Wish], ground: Ground, hindrances: Sequence[Quad]) -> Place | None:
     """Return the cheapest free place of all alternatives, or None."""
-    found: list[tuple[float, Place]] = []
-    most = group[0].priority
-    for wish in group:
-        late = _RANK * (most - wish.priority)
-        offers = candidates(wish, ground.gap, ground.reach)
-        offers = [(cost, place) for cost, place in offers if _in_frame(place, ground.frame)]
-        extra = _disturbances([place for _, place in offers], wish, ground)
-        found += [(c + late + e, place) for (c, place), e in zip(offers, extra, strict=True)]
-    for _, place in sorted(found, key=lambda item: item[0]):
+    offers = [offers_for(wish, ground.gap, ground.reach, ground.frame) for wish in group]
+    costs, led = [], []
+    for wish, offer in zip(group, offers, strict=True):
+        foreign, doubtful = _mistakable(offer.boxes, wish, ground)
+        late = _RANK * (group[0].priority - wish.priority)
+        extra = _disturbances(offer.boxes, wish, ground)
+        costs.append(offer.costs + late + extra + _FOREIGN * foreign + _DOUBTFUL * doubtful)
+        led.append(offer.led | doubtful)
+    owner = np.repeat(np.arange(len(group)), [len(offer.costs) for offer in offers])
+    boxes, leads = np.concatenate([offer.boxes for offer in offers]), np.concatenate(led)
+    for k in np.argsort(np.concatenate(costs), kind="stable"):
+        wish, box = group[owner[k]], boxes[k]
+        place = Place(wish, box, leader_to(wish.at, box) if leads[k] else None)
         if _free(place, hindrances):
             return place
     return None
@@ -153,30 +166,44 @@ def _nearby(wish: Wish, ground: Ground) -> list[tuple[NDArray[np.float64], float
     return found
 
 
-def _disturbances(places: Sequence[Place], wish: Wish, ground: Ground) -> NDArray[np.float64]:
-    """Return what boxes cost for what they cover and whom they could be taken to belong to."""
-    cost = np.zeros(len(places))
-    if not places:
+def _disturbances(boxes: NDArray[np.float64], wish: Wish, ground: Ground) -> NDArray[np.float64]:
+    """Return what boxes cost for what they cover."""
+    cost = np.zeros(len(boxes))
+    if not len(boxes):
         return cost
-    low = np.array([place.box.min(axis=0) for place in places])
-    high = np.array([place.box.max(axis=0) for place in places])
     if ground.busy is not None:
-        cost += 260.0 * ground.busy.means(low, high)
-    boxes = np.array([place.box for place in places])
+        cost += 260.0 * ground.busy.means(boxes.min(axis=1), boxes.max(axis=1))
     for pieces, weight in _nearby(wish, ground):
         cost += weight * np.minimum(crossings(boxes, pieces), 3)
-    if wish.turn is None and len(ground.points):
-        others = ground.points[np.linalg.norm(ground.points - wish.at, axis=1) > 2.0]
-        own = np.linalg.norm(wish.at - np.clip(wish.at, low, high), axis=1)
-        to_box = others - np.clip(others, low[:, None], high[:, None])
-        away = np.linalg.norm(to_box, axis=2)
-        cost += _FOREIGN * (away < 0.8 * own[:, None]).any(axis=1)
     return cost
 
 
-def _in_frame(place: Place, frame: tuple[float, float, float, float]) -> bool:
-    (x0, y0), (x1, y1) = place.box.min(axis=0), place.box.max(axis=0)
-    return bool(x0 >= frame[0] and y0 >= frame[1] and x1 <= frame[2] and y1 <= frame[3])
+def _mistakable(
+    boxes: NDArray[np.float64], wish: Wish, ground: Ground
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which boxes lie nearer to another label's point, and which hardly nearer to theirs."""
+    never = np.zeros(len(boxes), dtype=bool)
+    if wish.turn is not None or not len(boxes):
+        return never, never
+    low, high = boxes.min(axis=1), boxes.max(axis=1)
+    own = distances_from(wish.at, boxes)[:, None]
+    away = _distances(ground.points, wish, low, high)
+    covers = _distances(ground.middles, wish, low, high) == 0.0
+    foreign, hardly = away < 0.8 * own, away < own + _DOUBT * ground.gap
+    is_foreign = np.asarray(foreign.any(axis=1), dtype=bool)
+    return is_foreign | covers.any(axis=1), is_foreign | hardly.any(axis=1)
+
+
+def _distances(
+    points: NDArray[np.float64],
+    wish: Wish,
+    low: NDArray[np.float64],
+    high: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return how far points other than a label's own lie from boxes, a row for each box. [px]"""
+    others = points[np.linalg.norm(points - wish.at, axis=1) > 2.0]
+    near = np.clip(others, low[:, None], high[:, None])
+    return np.asarray(np.linalg.norm(others - near, axis=2), dtype=float)
 
 
 def _free(place: Place, hindrances: Sequence[Quad]) -> bool:

@@ -109,7 +109,7 @@ def _spread(path: Points) -> Points:
 
 def _is_line(look: Role) -> bool:
     """Sort lines after the areas they are drawn on."""
-    return look.swatch in ("line", "comb")
+    return look.swatch in ("line", "comb", "hatch")
 
 
 def legend_rows(entries: Sequence[Entry], sheet: Sheet, width: float) -> list[list[str]]:
@@ -191,6 +191,8 @@ def _draw_swatch(
         draw_arrow(image, start, x1 - x0, width=sheet.px(look.width), color=look.color)
     elif look.swatch == "comb":
         _comb(image, look, sheet, box)
+    elif look.swatch == "hatch":
+        _hatch(image, look, sheet, box)
     elif look.swatch == "line":
         shares_box = look.word and any(
             r.word == look.word and r.swatch in ("area", "solid") for r in ROLES.values()
@@ -211,6 +213,16 @@ def _comb(
     starts = np.arange(x0 + sheet.px(0.6), x1 - sheet.px(0.6), max(4.0, sheet.px(1.6)))
     ticks = [np.array([[s, middle], [s + (y1 - middle) / 2, y1]]) for s in starts]
     draw_lines(image, ticks, width=max(1.0, sheet.px(look.width)), color=blend(look))
+
+
+def _hatch(
+    image: Image.Image, look: Role, sheet: Sheet, box: tuple[float, float, float, float]
+) -> None:
+    """Draw slanting strokes over the whole of a swatch."""
+    x0, y0, x1, y1 = box
+    starts = np.arange(x0, x1 - (y1 - y0), max(4.0, sheet.px(1.2)))
+    strokes = [np.array([[s, y1], [s + (y1 - y0), y0]]) for s in starts]
+    draw_lines(image, strokes, width=max(1.0, sheet.px(look.width)), color=blend(look))
 
 
 def _fill(image: Image.Image, box: tuple[float, float, float, float], color: RGB) -> None:

@@ -27,7 +27,10 @@ from visual.scene.spotter import Spotter
 from visual.scene.style import INK, PAPER, RGB, ROLES, TYPE
 
 _BARS = ("mast", "gin_pole")
-_FINE_LINES = ("contour", "contour_index", "setback_comb", "witness", "building_edge")
+_FINE_LINES = (
+    *("contour", "contour_index", "witness", "building_edge"),
+    *("search_fails_edge", "search_unsure_edge", "search_looked"),
+)  # text may cross them
 HIDDEN = "The mast cannot be seen from here."
 
 
@@ -147,18 +150,26 @@ def _kept_clear(
     """Return the pieces of lines that text keeps off, wires and mast most."""
     kinds: dict[float, list[NDArray[np.float64]]] = {}
     for layer in layers:
-        if not isinstance(layer, LineLayer) or layer.role in _FINE_LINES:
+        if not isinstance(layer, LineLayer) or layer.role in _FINE_LINES or not layer.paths:
             continue
-        weight = 120.0 if layer.role in _BARS else 40.0 if layer.group == "rig" else 14.0
-        for path in layer.paths:
-            kept = _thinned(len(path))
-            pixels = spotter.pixels(path[kept])
-            pieces = np.stack([pixels[:-1], pixels[1:]], axis=1)
-            known = np.isfinite(pieces).all(axis=(1, 2))
-            if layer.group not in spotter.view.on_top:
-                known &= spotter.is_seen((path[kept][:-1] + path[kept][1:]) / 2)
-            kinds.setdefault(weight, []).append(pieces[known])
+        kept = [path[_thinned(len(path))] for path in layer.paths]
+        starts = np.concatenate([path[:-1] for path in kept])
+        ends = np.concatenate([path[1:] for path in kept])
+        pieces = np.stack([spotter.pixels(starts), spotter.pixels(ends)], axis=1)
+        known = np.isfinite(pieces).all(axis=(1, 2))
+        if layer.group not in spotter.view.on_top:
+            known &= spotter.is_seen((starts + ends) / 2)
+        kinds.setdefault(_weight(layer), []).append(pieces[known])
     return [(np.concatenate(pieces), weight) for weight, pieces in kinds.items()]
+
+
+def _weight(layer: LineLayer) -> float:
+    """Return what it costs a text to cross a line. [px]"""
+    if layer.role in _BARS:
+        return 120.0
+    if layer.group == "rig":
+        return 40.0
+    return 8.0 if layer.role == "setback_comb" else 14.0
 
 
 def _dimension_lines(
@@ -249,10 +260,16 @@ def _draw_layout(
                 tint = PAPER
         if place.wish.key < 0:  # a dimension line is broken under its text
             draw_lines(image, [place.box], width=0, color=tint, closed_fill=tint)
-        if place.wish.turn is not None:
-            turn = place.wish.turn
+        if place.turn:
             draw_turned_text(
-                image, place.middle, text, face, turn=turn, color=color, halo=halo, halo_color=tint
+                image,
+                place.middle,
+                text,
+                face,
+                turn=place.turn,
+                color=color,
+                halo=halo,
+                halo_color=tint,
             )
         else:
             corner = place.middle - np.array(text_size(text, face)) / 2

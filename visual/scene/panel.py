@@ -12,9 +12,14 @@ from visual.scene.lettering import draw_text
 from visual.scene.render import visible
 from visual.scene.sheet import Page, Rect, Sheet
 from visual.scene.style import FAINT_INK
-from visual.scene.tables import draw_tables, tables_of
+from visual.scene.tables import draw_tables, tables_height, tables_of
 
 _CORNER = 62.0  # width of the notes in a bottom panel [mm]
+_DIAL, _SMALL_DIAL = (
+    8.0,
+    5.0,
+)  # radius of the north arrow; the small one where a table needs room [mm]
+_BESIDE_DIAL = 10.0  # height that the arrow takes besides its dial [mm]
 _NO_TABLE = "table left out: draw it larger"
 _SHORT = "legend shortened: draw it larger"
 
@@ -37,19 +42,23 @@ def draw_panel(
         reduction, caption = mpp / sheet.printed_scale, scene.caption
         newtons = caption.force_scale
         notes = [scale_in_words(newtons, reduction=reduction, system=caption.units), *notes]
-    legend, corner = _divide(view, sheet, page.panel)
+    whole, corner = _divide(view, sheet, page.panel)
+    tables, dial = tables_of(visible(scene, view)), _DIAL
+    used = columns_height(entries, sheet, whole.width, columns)
+    legend = whole
     if view.panel == "right":
-        legend = _above(legend, corner, notes, view, sheet)
+        legend = _above(whole, corner, notes, view, sheet, dial)
+        if used + tables_height(tables, sheet, legend.width) > legend.height:
+            dial = _SMALL_DIAL
+            legend = _above(whole, corner, notes, view, sheet, dial)
     if columns_height(entries, sheet, legend.width, columns) > legend.height + sheet.pad:
         notes = [*notes, _SHORT]
         if view.panel == "right":
-            legend = _above(legend, corner, notes, view, sheet)
+            legend = _above(whole, corner, notes, view, sheet, dial)
     draw_legend(image, entries, sheet, legend, columns=columns)
-    tables = tables_of(visible(scene, view))
-    used = legend.top + columns_height(entries, sheet, legend.width, columns)
-    if draw_tables(image, tables, sheet, legend, used):
+    if draw_tables(image, tables, sheet, legend, legend.top + used):
         notes = [*notes, _NO_TABLE]
-    _draw_corner(image, scene, view, sheet, corner, notes, page.frame)
+    _draw_corner(image, scene, view, sheet, corner, notes, page.frame, dial)
 
 
 def shows_forces(scene: Scene, view: View) -> bool:
@@ -75,13 +84,15 @@ def _divide(view: View, sheet: Sheet, panel: Rect) -> tuple[Rect, Rect]:
     return legend, Rect(panel.right - wide + 2 * sheet.pad, panel.top, panel.right, panel.bottom)
 
 
-def _above(legend: Rect, corner: Rect, notes: list[str], view: View, sheet: Sheet) -> Rect:
-    """Return the part of a right panel that is free for the legend."""
+def _above(
+    legend: Rect, corner: Rect, notes: list[str], view: View, sheet: Sheet, dial: float
+) -> Rect:
+    """Return the part of a right panel that is free for the legend and the tables."""
     tall = round(len(_broken(notes, sheet, corner)) * line_height(sheet.small_font))
     if view.projection == "orthographic":
         tall += _bar_height(sheet)
     if has_arrow(view):
-        tall += round(sheet.px(26))
+        tall += round(sheet.px(2 * dial + _BESIDE_DIAL))
     return Rect(legend.left, legend.top, legend.right, max(corner.bottom - tall, legend.top))
 
 
@@ -101,6 +112,7 @@ def _draw_corner(
     box: Rect,
     notes: list[str],
     frame: Rect,
+    dial: float,
 ) -> None:
     """Draw notes, scale bar and north arrow from the bottom of a box upwards."""
     lines = _broken(notes, sheet, box)
@@ -117,7 +129,8 @@ def _draw_corner(
             newtons, at = scene.caption.force_scale, (box.left, y)
             draw_force_key(image, sheet, at, newtons=newtons, mpp=mpp, system=units)
     if view.panel == "right" and has_arrow(view):
-        draw_north(image, sheet, (box.left + sheet.px(12), y - sheet.px(13)), view)
+        middle = box.left + sheet.px(dial + 4), y - sheet.px(dial + _BESIDE_DIAL / 2)
+        draw_north(image, sheet, middle, view, radius=dial)
 
 
 def type_growth(sheet: Sheet) -> float:

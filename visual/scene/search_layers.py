@@ -7,12 +7,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from visual.model import Model
+from visual.scene.camera import ASPECT
+from visual.scene.drawn_ground import searched_ground
 from visual.scene.ground import draped_area, draped_line
 from visual.scene.layers import (
     AnyLayer,
     LabelLayer,
     LineLayer,
+    MarkLayer,
     MeshLayer,
     Points,
     TableLayer,
@@ -20,35 +22,39 @@ from visual.scene.layers import (
 from visual.scene.site_ground import site_ground_layers
 from visual.scene.surroundings import rings_of, surroundings_layers
 from visual.scene.terrain import Terrain, circle
+from visual.scene.thin_terrain import ThinTerrain
+from visual.search.around import not_judged
 from visual.search.causes import WORDS
 from visual.search.found import Found, Place
 from visual.search.outlines import class_outlines, failed_outlines, lost_reasons
 from visual.search.search_text import format_front, format_share
 
-AROUND = 0.12  # ground beyond the land that is drawn too, as a share of its size
+AROUND = 0.55  # ground beyond the land drawn too, as a share of its size: scales are round numbers
 FOUND, STANDING = "search", "only:standing"
-_CELLS = 420
 _LEFT_OUT = ("required_clearance", "required_clearance_edge")  # the lost land says it already
 _UP = np.array([0.0, 0.0, 1.0])
 _SMALL = 0.015  # a part smaller than this share of the land gets no words
 _LETTER = 0.031  # height of a line of text on the map, as a share of the land
 _LOOKED = "looked at exactly"
 _STROKE = 0.4  # half of it along each axis, in steps
+_NUMBER = 0.02  # a number stands so much over its mast, as a share of the land
 _FRONT, _HEAD = 0.75, 0.16  # arrow and its head, in total heights
 
 
-def search_terrain(found: Found) -> Terrain:
-    """Sample the ground of the searched land, and some around."""
+def search_terrain(found: Found) -> ThinTerrain:
+    """Return the ground of the searched land, and so much around that it fills a picture."""
     xmin, ymin, xmax, ymax = found.land.whole.bounds
-    spare = max(AROUND * max(xmax - xmin, ymax - ymin), found.job.numbers.total_height)
+    land = max(ymax - ymin, (xmax - xmin) / ASPECT)
+    high = land / 2 + max(AROUND / 2 * land, found.job.numbers.total_height)
+    x, y = (xmin + xmax) / 2, (ymin + ymax) / 2
     west, south, east, north = found.model.ground.bounds
     bounds = (
-        max(xmin - spare, west),
-        max(ymin - spare, south),
-        min(xmax + spare, east),
-        min(ymax + spare, north),
+        max(x - ASPECT * high, west),
+        max(y - high, south),
+        min(x + ASPECT * high, east),
+        min(y + high, north),
     )
-    return Terrain.sample(found.model.ground.height, bounds=bounds, cells=_CELLS)
+    return searched_ground(found.model, bounds)
 
 
 def search_layers(found: Found, terrain: Terrain) -> list[AnyLayer]:
@@ -59,6 +65,7 @@ def search_layers(found: Found, terrain: Terrain) -> list[AnyLayer]:
         *_parts(found, terrain),
         *(one for one in surroundings_layers(model, terrain) if one.role not in _LEFT_OUT),
         *_reasons(found, terrain),
+        _now(terrain),
         *(layer for place in found.places for layer in _place(found, place, terrain)),
         _table(found),
     ]
@@ -76,11 +83,13 @@ def _parts(found: Found, terrain: Terrain) -> Iterator[AnyLayer]:
             yield _fill(outline, terrain, role=share_role(low), name=f"{low:.0%} or more left")
     for one in failed_outlines(found):
         role = "search_unsure" if one.unsure else "search_fails"
-        yield _fill(one.outline, terrain, role=role, name=one.text)
+        yield from _edged(one.outline, terrain, role=role, name=one.text)
     if found.looked.any():
         yield _looked(found, terrain)
+    units = found.model.site.site.units
     for part in found.land.lost:
-        yield from _edged(part.shape, terrain, role="search_lost", name=part.reason)
+        name = part.reason.in_units(units)
+        yield from _edged(part.shape, terrain, role="search_lost", name=name)
 
 
 def _looked(found: Found, terrain: Terrain) -> LineLayer:
@@ -105,22 +114,38 @@ def _edged(outline: Any, terrain: Terrain, *, role: str, name: str) -> list[Mesh
 def _reasons(found: Found, terrain: Terrain) -> Iterator[LabelLayer]:
     """Say on the land itself what the larger parts are lost to."""
     xmin, ymin, xmax, ymax = found.land.whole.bounds
-    letter = _LETTER * max(xmax - xmin, ymax - ymin)
+    ground = max(terrain.east - terrain.west, terrain.north - terrain.south)
+    letter = _LETTER * min(max(xmax - xmin, ymax - ymin), ground)
 
     def ways(text: str) -> list[tuple[str, float, float]]:
         broken_texts = dict.fromkeys(broken(text, lines=lines) for lines in (2, 3))
         return [(one, *_size(one, letter)) for one in broken_texts]
 
-    for reason in lost_reasons(found, least=_SMALL, ways=ways):
+    shown = terrain.west, terrain.south, terrain.east, terrain.north
+    for reason in lost_reasons(found, least=_SMALL, ways=ways, shown=shown):
         yield LabelLayer(
-            role="warning" if reason.allowed else "label",
+            role="reason" if reason.allowed else "label",
             group=FOUND,
             name=reason.text.replace("\n", " "),
-            text=reason.text,
-            at=terrain.on(reason.x, reason.y),
+            text=broken(reason.text) if reason.small else reason.text,
+            at=known_spot(terrain, reason.x, reason.y),
             priority=6 + reason.share,
-            over=True,
+            over=not reason.small,
         )
+
+
+def known_spot(terrain: Terrain, x: float, y: float) -> Points:
+    """Return the point of the ground at a place; where it is unknown, at its lowest height. [m]"""
+    return np.nan_to_num(terrain.on(x, y), nan=terrain.lowest)
+
+
+def _now(terrain: Terrain) -> MarkLayer:
+    """Mark where the site file has the base."""
+    at = known_spot(terrain, 0.0, 0.0)
+    name = "base in the site file"
+    return MarkLayer(
+        role="search_now", group="only:plan", name=name, at=at.reshape(1, 3), shape="cross"
+    )
 
 
 def _size(text: str, letter: float) -> tuple[float, float]:
@@ -167,7 +192,13 @@ def _place(found: Found, place: Place, terrain: Terrain) -> Iterator[AnyLayer]:
         label_kind="number",
         over=True,
     )
-    yield from _standing(found.model, place, foot, way)
+    yield from _standing(found, place, foot, way)
+
+
+def over_masts(found: Found) -> float:
+    """Return how high over a mast its number stands: clear of the rotor at any size of land. [m]"""
+    xmin, ymin, xmax, ymax = found.land.whole.bounds
+    return float(_NUMBER * max(xmax - xmin, ymax - ymin))
 
 
 def _named(place: Place) -> str:
@@ -182,9 +213,9 @@ def arrow_paths(base: Points, way: Points, total: float) -> list[NDArray[np.floa
     return [np.array([base, tip]), np.array([barbs[0], tip, barbs[1]])]
 
 
-def _standing(model: Model, place: Place, foot: Points, way: Points) -> Iterator[AnyLayer]:
+def _standing(found: Found, place: Place, foot: Points, way: Points) -> Iterator[AnyLayer]:
     """Stand the mast on its place, for the picture in space."""
-    mast = model.rig.mast
+    mast = found.model.rig.mast
     hinge = foot + mast.hinge_height * _UP
     top = hinge + mast.length * _UP
     yield LineLayer(role="mast", group=STANDING, name=_named(place), paths=(np.array([foot, top]),))
@@ -200,7 +231,7 @@ def _standing(model: Model, place: Place, foot: Points, way: Points) -> Iterator
         group=STANDING,
         name=_named(place),
         text=str(place.rank),
-        at=hinge + (mast.reach + 2.0) * _UP,
+        at=hinge + (mast.reach + over_masts(found)) * _UP,
         priority=40 - place.rank,
         label_kind="number",
         over=True,
@@ -218,7 +249,10 @@ def _table(found: Found) -> TableLayer:
         title="Best places",
         head=("", "front", "left", "tightest"),
         rows=rows or (("", "", "", "no place works"),),
-        note="left: of what level, open ground leaves",
+        note="; ".join(
+            ["left: of what level, open ground leaves"]
+            + [f"not judged: {told}" for told in not_judged(found.model)]
+        ),
         least=1,
     )
 

@@ -111,6 +111,7 @@ def space_view(found: "Found", terrain: "Terrain") -> "View":
 
 def _outline(found: "Found", terrain: "Terrain") -> npt.NDArray[np.float64]:
     """Return the edge of the land on the ground, and the tops of masts. [m]"""
+    from visual.scene.search_layers import over_masts
     from visual.scene.surroundings import rings_of
 
     plan = np.concatenate(rings_of(found.land.whole))
@@ -118,7 +119,7 @@ def _outline(found: "Found", terrain: "Terrain") -> npt.NDArray[np.float64]:
     low, high = [terrain.west, terrain.south], [terrain.east, terrain.north]
     plan = np.clip(plan, low, high)
     points = [terrain.on(float(x), float(y)) for x, y in plan]
-    tall = found.job.numbers.total_height + 3.0
+    tall = found.job.numbers.total_height + 2 * over_masts(found)
     points += [terrain.on(p.x, p.y, lift=tall) for p in found.places]
     known = np.array(points)
     return known[np.isfinite(known).all(axis=1)]

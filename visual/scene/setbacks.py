@@ -18,16 +18,19 @@ from visual.scene.ground import draped_line
 from visual.scene.layers import AnyLayer, LabelLayer
 from visual.scene.surroundings import paths_of, rings_of
 from visual.scene.terrain import Terrain, densify
-from visual.units import format_length
+from visual.units import UnitSystem, format_length
 
+_FOOT = 0.3048
 _SMOOTH = 0.05  # outlines are simplified by this much [m]
 _OWN = 0.02  # a setback from a boundary does not follow the boundary itself [m]
 # Shares of the total height; a plan is about 3.8 of them wide:
 _TICK, _APART = 0.055, 0.10  # length and distance of the ticks
-_BESIDE = 0.045  # a name stands this far from its line
-_NAME = 0.62  # and needs about this much of it
+_BESIDE = (0.045, 0.10)  # a name stands this far from its line: beside it, or past ticks there
+_PAST = 0.5  # which is as good as a place so much farther from the base
+_LETTER, _LONGEST = 0.037, 1.0  # and needs about this much of it for each letter, at most in all
+_HALF = 0.31  # its ends are taken to be so far from its middle
 _STRAIGHT = 0.985  # chord over length of a piece that a name can follow
-_MOST_NAMES = 14
+_MOST_NAMES = 24
 
 Offer = tuple[NDArray[np.float64], NDArray[np.float64]]
 """Where a name may stand in plan, and the direction of the line there."""
@@ -56,26 +59,49 @@ def _line(
     outline, rings = _outline(model, setbacks)
     if not outline:
         return
-    text = _words(model, rule)
+    text = _words(model, rule, min(one.distance for one in setbacks))
     for role, group in (("setback", "only:plan"), ("setback_light", "only:overview")):
         yield draped_line(terrain, outline, role=role, group=group, name=text)
     total = model.rig.mast.total_height
     ticks = [tick for path in outline for tick in _ticks(path, rings, total)]
     yield draped_line(terrain, ticks, role="setback_comb", group="only:plan", name=text)
-    yield from _names(model, _straight_offers(outline, rings, total), text, terrain)
+    need = min(_LETTER * len(text), _LONGEST) * total
+    yield from _names(model, _straight_offers(outline, rings, total, need), text, terrain)
 
 
-def setback_words(model: Model, setback: Setback) -> str:
-    """Return what the line of a setback means, e.g. ``"22.39 m from boundary"``."""
-    return _words(model, _rule(setback))
+def setback_words(model: Model, setbacks: Iterable[Setback]) -> dict[str, str]:
+    """Return by rule what its line means in the units of a model."""
+    ordered = groupby(sorted(setbacks, key=_rule), key=_rule)
+    found = [(rule, min(one.distance for one in group)) for rule, group in ordered]
+    return {f"{rule}": _words(model, rule, nearest) for rule, nearest in found}
 
 
-def _words(model: Model, rule: tuple[str, str, float]) -> str:
-    """Return what the line of a rule means, e.g. ``"22.39 m from boundary"``."""
+def _words(model: Model, rule: tuple[str, str, float], found: float) -> str:
+    """Return what the line of a rule means, e.g. ``"keep 22.39 m from boundary: is 58.46 m"``.
+
+    `found` is the least distance to anything that the rule speaks of. [m]
+    """
     to, measured_from, required = rule
-    distance = format_length(required, model.site.site.units)
+    units = model.site.site.units
     of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
-    return f"{distance} from {to.replace('_', ' ')}{of}"
+    kept = f"keep {_at_least(required, units)} from {to.replace('_', ' ')}{of}"
+    if found < 0:
+        return f"{kept}: is {_at_least(-found, units)} outside"
+    return f"{kept}: is {'only ' if found < required else ''}{_no_more_than(found, units)}"
+
+
+def _at_least(metres: float, units: UnitSystem) -> str:
+    """Return a length that is short enough for a label: tenths of a foot, rounded up."""
+    if units == "metric":
+        return format_length(metres, units)
+    return f"{math.ceil(round(10 * metres / _FOOT, 6)) / 10:.1f} ft"
+
+
+def _no_more_than(metres: float, units: UnitSystem) -> str:
+    """Return the same, rounded down: a label never promises more than there is."""
+    if units == "metric":
+        return format_length(metres, units)
+    return f"{math.floor(round(10 * metres / _FOOT, 6)) / 10:.1f} ft"
 
 
 def _outline(
@@ -138,11 +164,21 @@ def _stations(
 
 
 def _straight_offers(
-    outline: Sequence[NDArray[np.float64]], rings: Sequence[NDArray[np.float64]], total: float
+    outline: Sequence[NDArray[np.float64]],
+    rings: Sequence[NDArray[np.float64]],
+    total: float,
+    need: float,
 ) -> list[Offer]:
-    """Return places for a name along all straight pieces, nearest to the base first."""
-    offers = [offer for path in outline for offer in _straight_places(path, rings, total)]
-    return sorted(offers, key=lambda offer: float(np.hypot(*offer[0])))
+    """Return places for a name of a length along all straight pieces, nearest to the base first.
+
+    Those close to the line come before those past the ticks of another line beside it.
+    """
+    ranked: list[tuple[float, Offer]] = []
+    for number, share in enumerate(_BESIDE):
+        for path in outline:
+            for offer in _straight_places(path, rings, need, share * total):
+                ranked.append((float(np.hypot(*offer[0])) + number * _PAST * total, offer))
+    return [offer for _, offer in sorted(ranked, key=lambda one: one[0])]
 
 
 def _names(
@@ -150,7 +186,7 @@ def _names(
 ) -> Iterator[LabelLayer]:
     """Offer places for the words of a rule, not on a roof."""
     roofs = [ring for one in model.surroundings.buildings for ring in rings_of(one.footprint)]
-    half = _NAME / 2 * model.rig.mast.total_height
+    half = _HALF * model.rig.mast.total_height
     open_offers = [offer for offer in offers if not _touches(offer, roofs, half)]
     for rank, (at, way) in enumerate(open_offers[:_MOST_NAMES]):
         place = terrain.on(float(at[0]), float(at[1]))
@@ -176,10 +212,9 @@ def _touches(offer: Offer, rings: Sequence[NDArray[np.float64]], half: float) ->
 
 
 def _straight_places(
-    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], total: float
+    path: NDArray[np.float64], rings: Sequence[NDArray[np.float64]], need: float, beside: float
 ) -> list[Offer]:
     """Return places beside straight pieces, on the side where the mast may stand."""
-    need, beside = _NAME * total, _BESIDE * total
     offers: list[Offer] = []
     fine = densify(path, need / 8)
     run = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(fine, axis=0), axis=1))]

@@ -20,6 +20,7 @@ STAKED = "only:stakeout"
 """Group of what the stake-out picture alone shows."""
 
 _BESIDE = 4.2  # a dimension keeps this far off the wires that run along it [mm on the page]
+_PAST = 8.4  # from anchor to anchor past the base: this far, clear of those to the base [mm]
 _EDGE = 1.6  # and this far off the edge between two pegs [mm on the page]
 _BEYOND = 1.14  # the hinge line is drawn this much longer than the radius of the side anchors
 
@@ -45,21 +46,26 @@ def stake_layers(model: Model, stake: StakeOut) -> Iterator[AnyLayer]:
 
 
 def anchor_text(anchor: StakedAnchor, units: UnitSystem) -> str:
-    """Return the words beside an anchor: name, bearings, distances and rise from the base peg."""
+    """Return the words beside an anchor: name, bearings, distances and rise from the base peg.
+
+    Short lines: beside an anchor to the left or right there is little room.
+    """
     name = f"{anchor.side} anchor" + (" (as built)" if anchor.as_built else "")
     magnetic = anchor.bearing_magnetic
     compass = "magnetic unknown" if magnetic is None else f"{format_angle(magnetic)} magnetic"
     level, straight = (format_length(d, units) for d in (anchor.horizontal, anchor.straight))
     return (
-        f"{name}\n{format_angle(anchor.bearing_grid)} grid, {compass}\n"
-        f"{level} level, {straight} straight\nrise {rise_text(anchor.rise, units)}"
+        f"{name}\n{format_angle(anchor.bearing_grid)} grid\n{compass}\n"
+        f"{level} level\n{straight} straight\nrise {rise_text(anchor.rise, units)}"
     )
 
 
 def rise_text(rise: float, units: UnitSystem) -> str:
     """Return a height difference with its sign. [m]"""
     text = format_length(rise, units)
-    return text.replace("-", "−") if rise < 0 or text == "unknown" else f"+{text}"
+    if text == "unknown" or not any(digit in text for digit in "123456789"):
+        return text.replace("-", "")
+    return text.replace("-", "−") if rise < 0 else f"+{text}"
 
 
 def tape_table(stake: StakeOut, units: UnitSystem) -> TableLayer:
@@ -112,6 +118,6 @@ def _tape(model: Model, tape: TapeCheck, units: UnitSystem) -> DimensionLayer:
         start=peg(model, tape.start),
         end=peg(model, tape.end),
         text=format_length(tape.straight, units),
-        offset=_BESIDE if tape.opposite else _EDGE,
+        offset=_PAST if tape.opposite else _EDGE,
         priority=9 if tape.opposite else 11,
     )

@@ -34,7 +34,7 @@ SKY_LOW: RGB = (250, 251, 250)
 GROUND_LIGHT: RGB = (255, 253, 247)
 GROUND_DARK: RGB = (170, 156, 130)
 
-Swatch = Literal["none", "line", "arrow", "comb", "area", "solid", "tree", "mark"]
+Swatch = Literal["none", "line", "arrow", "comb", "hatch", "area", "solid", "tree", "mark"]
 
 
 @dataclass(frozen=True)
@@ -195,8 +195,10 @@ ROLES: dict[str, Role] = {
     "search_fails_edge": Role("", VERMILION, width=0.2, swatch="none"),
     "search_unsure": _area("may work: only a bound says no", ORANGE, 0.50),
     "search_unsure_edge": Role("", ORANGE, width=0.2, swatch="none"),
-    "search_looked": Role("looked at exactly", INK, width=0.18),
+    "search_looked": Role("looked at exactly", INK, width=0.18, swatch="comb"),
+    "search_now": Role("base in the site file", VERMILION, width=2.6, swatch="mark"),
     "rose_fails": _area("does not work: see the words beside it", VERMILION, 0.30),
+    "rose_edge": Role("", VERMILION, width=0.3, swatch="none"),
     "search_lost": _area("lost: setbacks, roads, keep-outs", (70, 64, 60), 0.30),
     "search_lost_edge": Role("lost: setbacks, roads, keep-outs", (70, 64, 60), width=0.3),
     "search_front": Role("front: pulled to this side", BLUE, width=0.7, casing=0.3),
@@ -210,6 +212,8 @@ ROLES: dict[str, Role] = {
     "witness": Role("", FAINT_INK, width=0.14, swatch="none"),
     "label": Role("", INK, swatch="none"),
     "warning": Role("", VERMILION, swatch="none"),
+    # words on areas in vermilion: darker, or they would not stand out from them
+    "reason": Role("", (140, 48, 0), swatch="none"),
 }
 """Role by key, in the order of the legend."""
 

@@ -42,6 +42,11 @@ def table_height(table: TableLayer, sheet: Sheet, width: float) -> float:
     return lines * line_height(sheet.small_font) + sheet.px(2 * _ABOVE)
 
 
+def tables_height(tables: Sequence[TableLayer], sheet: Sheet, width: float) -> float:
+    """Return the height of tables one below the other, whole. [px]"""
+    return sum(table_height(table, sheet, width) for table in tables)
+
+
 def _note(table: TableLayer, sheet: Sheet, width: float) -> list[str]:
     return wrap(table.note, sheet.small_font, width) if table.note else []
 

@@ -108,6 +108,18 @@ class Terrain:
         return np.column_stack([x.ravel(), y.ravel(), self.heights.ravel()])
 
     @property
+    def at_the_end(self) -> NDArray[np.bool_]:
+        """Which `vertices` lie on the rim of the grid or beside an unknown height, shape (n,)."""
+        return self._ends.ravel()
+
+    @property
+    def _ends(self) -> NDArray[np.bool_]:
+        """The same for all grid points, in rows; beside means along either axis or diagonally."""
+        unknown = np.pad(np.isnan(self.heights), 1, constant_values=True)
+        beside = unknown[:-2] | unknown[1:-1] | unknown[2:]
+        return np.asarray(beside[:, :-2] | beside[:, 1:-1] | beside[:, 2:])
+
+    @property
     def triangles(self) -> NDArray[np.int32]:
         """Triangles whose three heights are known, shape (m, 3), counter-clockwise from above."""
         rows, columns = self.heights.shape
@@ -152,14 +164,20 @@ class Terrain:
         """
         return self.drape_all([path], lift=lift)
 
-    def drape_all(self, paths: Sequence[NDArray[np.float64]], *, lift: float = 0.0) -> list[Points]:
-        """Lay many plan lines on the ground at once; as `drape` otherwise."""
+    def drape_all(
+        self, paths: Sequence[NDArray[np.float64]], *, lift: float = 0.0, unknown: float = math.nan
+    ) -> list[Points]:
+        """Lay many plan lines on the ground at once; as `drape` otherwise.
+
+        Where the ground is unknown they run at height `unknown`, if that is given. [m]
+        """
         if not paths:
             return []
         whole, counts = densify_all(
             [np.asarray(path, float)[:, :2] for path in paths], self.step / 2
         )
-        laid = np.column_stack([whole, self.height(whole[:, 0], whole[:, 1]) + lift])
+        z = self.height(whole[:, 0], whole[:, 1])
+        laid = np.column_stack([whole, np.where(np.isfinite(z), z, unknown) + lift])
         lines = np.split(laid, np.cumsum(counts[:-1]))
         if np.isfinite(laid).all():
             return [line for line in lines if len(line) > 1]

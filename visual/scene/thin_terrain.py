@@ -19,7 +19,7 @@ Picture = NDArray[np.uint8]
 QUARTER_PIXEL = 1.2e-4
 """Angle that a quarter of a pixel covers on a picture of 1600 pixels, 50° wide. [rad]"""
 
-MOST_TRIANGLES = 300_000
+MOST_TRIANGLES = 200_000
 """Rough ground takes no more; see `right_triangles`."""
 
 _LEAST_CELLS = 400  # along the longer side, however coarse the data are
@@ -71,6 +71,14 @@ class ThinTerrain(Terrain):
         row, column = np.divmod(self.nodes, self.heights.shape[1])
         x, y = self.west + self.step * column, self.south + self.step * row
         return np.column_stack([x, y, self.heights.ravel()[self.nodes]])
+
+    @property
+    def at_the_end(self) -> NDArray[np.bool_]:
+        """Which of `vertices` lie on the rim of the grid or beside an unknown height.
+
+        An open edge is the rim's, or that of a smallest triangle beside one that lacks a height.
+        """
+        return self._ends.ravel()[self.nodes]
 
     def contours(self, interval: float, *, offset: float) -> tuple[ContourLine, ...]:
         """Return contour lines of every height, so that they keep their level on steep banks.

@@ -69,6 +69,12 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
     if heights_known(report.model):
         shots.append(Shot(stakeout(report), None, movable=False))
         shots.append(Shot(wires(report, terrain), None, movable=False))
+    return (*shots, *near_shots(report, terrain))
+
+
+def near_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
+    """Return the closest approach, if anything stands around, and what each viewpoint sees."""
+    shots: list[Shot] = []
     worst = worst_clearance(report)
     if worst is not None:
         shots.append(Shot(closest(report, terrain), worst.closest.angle, movable=False))
@@ -78,20 +84,23 @@ def named_shots(report: Report, terrain: Terrain) -> tuple[Shot, ...]:
     return tuple(shots)
 
 
-def overview(report: Report, terrain: Terrain) -> View:
+OVERVIEW = View(
+    name="overview",
+    title="Overview",
+    projection="perspective",
+    eye=100 * _UP,
+    target=np.zeros(3),
+    up=_UP,
+    field_of_view=math.radians(28.0),
+    hidden=frozenset({"ghosts"}),
+    only=frozenset({COARSE, "only:lane"}),
+)
+"""What an overview shows; `overview` looks for the place to see it from."""
+
+
+def overview(report: Report, terrain: Terrain, *, aspect: float = ASPECT) -> View:
     """Return the whole site at a slant, seen from where it shows most."""
-    view = View(
-        name="overview",
-        title="Overview",
-        projection="perspective",
-        eye=100 * _UP,
-        target=np.zeros(3),
-        up=_UP,
-        field_of_view=math.radians(28.0),
-        hidden=frozenset({"ghosts"}),
-        only=frozenset({COARSE, "only:lane"}),
-    )
-    return best_slant(report, terrain, view, aspect=ASPECT)
+    return best_slant(report, terrain, OVERVIEW, aspect=aspect)
 
 
 def plan(report: Report) -> View:

@@ -17,22 +17,29 @@ from visual.units import format_length
 def zone_layers(report: Report, terrain: Terrain) -> list[AnyLayer]:
     """Return all zones on the ground."""
     return [
-        *_fall_zone(report.fall_zone, terrain),
+        *_fall_zone(report.fall_zone, terrain, level=report.model.base_ground),
         *_strips(report, terrain),
         *stake_out(report.model),
     ]
 
 
-def _fall_zone(zone: FallZone, terrain: Terrain) -> Iterator[AnyLayer]:
+def _fall_zone(zone: FallZone, terrain: Terrain, *, level: float) -> Iterator[AnyLayer]:
+    """Return both fall zones; over unknown ground, which may be hit too, their lines go on level.
+
+    A line that ended with the known ground would look as if the zone did.
+    """
     outline = zone.reach[:, None] * np.column_stack([np.sin(zone.bearings), np.cos(zone.bearings)])
     ring = np.concatenate([outline, outline[:1]])
-    yield from draped_area(terrain, [ring], role="fall_zone", group="zones", name="fall zone")
+    yield from draped_area(
+        terrain, [ring], role="fall_zone", group="zones", name="fall zone", unknown=level
+    )
     yield draped_line(
         terrain,
         [circle(radius=zone.circle_radius)],
         role="fall_circle",
         group="zones",
         name="fall zone of the rule",
+        unknown=level,
     )
 
 

@@ -14,7 +14,7 @@ from visual.checks.lane import BLOCKING
 from visual.checks.moving import find_obstacles
 from visual.checks.place import FORBIDDEN_KINDS
 from visual.checks.setback import plan_shapes, required_distance
-from visual.model import Model
+from visual.model import Model, Surroundings
 
 Array = NDArray[np.float64]
 Points = NDArray[np.object_]
@@ -152,6 +152,23 @@ def around_of(model: Model) -> Around:
         lines=tuple(_lines(model)),
         tops=tuple(_tops(model)),
     )
+
+
+def not_judged(model: Model) -> list[str]:
+    """Return what a search keeps no clearance from, as something of it is not known, and why.
+
+    The full check says "not checked" of the same things.
+    """
+    if model.surroundings == Surroundings():
+        return ["surroundings: nobody looked for buildings, trees or overhead lines"]
+    found = find_obstacles(model)
+    told = [f"{one.name}: {one.reason}" for one in found.missing]
+    told += [
+        f"{one.name}: {one.requirement.basis}"
+        for one in found.obstacles
+        if one.requirement.distance is None
+    ]
+    return list(dict.fromkeys(told))
 
 
 def _union(model: Model, kinds: "list[str] | tuple[str, ...]") -> BaseGeometry:

@@ -49,8 +49,8 @@ def choose_looks(found: Found, *, looks: int = LOOKS) -> tuple[Batch, ...]:
         if side > 4 * max(found.share.shape):
             best = best[: max(looks, 0)]
             break
-        square = np.stack([rows // side, columns // side])
-        best = np.sort(np.unique(square, axis=1, return_index=True)[1])
+        square = rows // side * found.share.shape[1] + columns // side
+        best = np.sort(np.unique(square, return_index=True)[1])
     return _batches(found.job, rows[best], columns[best])
 
 

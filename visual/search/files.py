@@ -13,10 +13,12 @@ from shapely.geometry import LineString, Point
 from visual.checks import Finding, write_document
 from visual.checks.results import finding_results
 from visual.ground import write_geotiff
+from visual.search.around import not_judged
 from visual.search.causes import WORDS, Cause, unsure_text
 from visual.search.found import Found, Place
 from visual.search.outlines import class_outlines, failed_outlines
 from visual.site import VectorLayer, write_geopackage, write_moved
+from visual.units import UnitSystem
 
 Array = NDArray[np.float64]
 
@@ -96,7 +98,7 @@ def _looked(found: Found) -> Array:
 
 
 def _layers(found: Found) -> Iterator[VectorLayer]:
-    land = found.land
+    land, units = found.land, found.model.site.site.units
     if land.allowed.area > 0:
         yield VectorLayer("allowed", "MultiPolygon", [land.allowed], {"area": [land.allowed.area]})
     lost = list(land.lost)
@@ -106,7 +108,7 @@ def _layers(found: Found) -> Iterator[VectorLayer]:
         [part.shape for part in lost],
         {
             "check": [part.check for part in lost],
-            "reason": [part.reason for part in lost],
+            "reason": [part.reason.in_units(units) for part in lost],
             "area": [part.area for part in lost],
         },
     )
@@ -137,10 +139,16 @@ def _layers(found: Found) -> Iterator[VectorLayer]:
             "works": [bool(found.works[row, column]) for row, column in spots],
             "left": [float(found.share[row, column]) for row, column in spots],
             "front": [math.degrees(found.front(row, column)) for row, column in spots],
-            "reason": [WORDS[Cause(int(found.cause[row, column]))].text for row, column in spots],
+            "reason": [_said(found, row, column) for row, column in spots],
         },
     )
     yield from _place_layers(found)
+
+
+def _said(found: Found, row: int, column: int) -> str:
+    """Return what is tightest at a place that works, or stops one that does not, in words."""
+    words = WORDS[Cause(int(found.cause[row, column]))]
+    return words.tight if found.works[row, column] else words.text
 
 
 def _place_layers(found: Found) -> Iterator[VectorLayer]:
@@ -153,6 +161,8 @@ def _place_layers(found: Found) -> Iterator[VectorLayer]:
         "tightest": [place.words for place in places],
         "exact": [place.exact for place in places],
         "stops": [place.stops for place in places],
+        "cautions": [place.cautions for place in places],
+        "not_checked": [place.unchecked for place in places],
     }
     yield VectorLayer("places", "Point", [Point(place.x, place.y) for place in places], columns)
     ahead = [
@@ -171,7 +181,11 @@ def _place_layers(found: Found) -> Iterator[VectorLayer]:
 
 
 def search_document(found: Found) -> dict[str, Any]:
-    """Return the result of a search as plain data: SI units, degrees, nothing rounded."""
+    """Return the result of a search as plain data: SI units, degrees, nothing rounded.
+
+    Words are in the units of the site's results.
+    """
+    units = found.model.site.site.units
     return {
         "format": 1,
         "site": found.model.site.site.name,
@@ -183,7 +197,7 @@ def search_document(found: Found) -> dict[str, Any]:
         "allowed_area": found.land.allowed.area,
         "works_area": float(found.works.sum()) * found.cell_area,
         "lost": [
-            {"check": part.check, "reason": part.reason, "area": part.area}
+            {"check": part.check, "reason": part.reason.in_units(units), "area": part.area}
             for part in found.land.lost
         ],
         "fails": [
@@ -195,11 +209,12 @@ def search_document(found: Found) -> dict[str, Any]:
             for cause, area in found.areas(unsure=True).items()
         ],
         "looked_exactly": int(found.looked.sum()),
-        "places": [_place(place) for place in found.places],
+        "not_judged": not_judged(found.model),
+        "places": [_place(place, units) for place in found.places],
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def _place(place: Place, units: UnitSystem) -> dict[str, Any]:
     return {
         "rank": place.rank,
         "easting": place.easting,
@@ -210,11 +225,12 @@ def _place(place: Place) -> dict[str, Any]:
         "looked_exactly": place.exact,
         "stops": place.stops,
         "cautions": place.cautions,
-        "worst": [_finding(finding) for finding in place.worst],
+        "not_checked": place.unchecked,
+        "worst": [_finding(finding, units) for finding in place.worst],
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding, units: UnitSystem) -> dict[str, Any]:
     """Return a finding as in the results, less what belongs to the frame of its own base."""
-    whole = finding_results(finding)
+    whole = finding_results(finding, units)
     return {key: whole[key] for key in whole if key not in ("angle", "where", "basis")}

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from visual.checks import Finding
 from visual.model import Model
-from visual.search.causes import WORDS, Cause
+from visual.search.causes import IN_PLAN, WORDS, Cause
 from visual.search.job import Job
 from visual.search.land import Land
 
@@ -61,6 +61,11 @@ class Place:
         return sum(finding.status == "caution" for finding in self.findings)
 
     @property
+    def unchecked(self) -> int:
+        """How many findings of the full check say that something could not be checked."""
+        return sum(finding.status == "not checked" for finding in self.findings)
+
+    @property
     def worst(self) -> tuple[Finding, ...]:
         """Its worst findings that have a margin: stops, then what is nearest to its limit."""
         told = [f for f in self.findings if f.margin is not None]
@@ -69,7 +74,7 @@ class Place:
     @property
     def words(self) -> str:
         """What is tightest there, in words."""
-        return WORDS[self.cause].text
+        return WORDS[self.cause].tight
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,12 +141,16 @@ class Found:
         return np.asarray(self.searched & ~self.works & (self.hope > 0.0))
 
     def areas(self, *, unsure: bool = False) -> dict[Cause, float]:
-        """Return the area that no bearing works on for sure, or only by a bound, by cause. [m²]"""
+        """Return the area that no bearing works on for sure, or only by a bound, by cause. [m²]
+
+        What the rules in plan leave no base on is not in it: `land` tells that exactly.
+        """
         fails = self.unsure if unsure else self.searched & ~self.works & ~self.unsure
         causes, counts = np.unique(self.cause[fails], return_counts=True)
         return {
             Cause(int(cause)): float(count) * self.cell_area
             for cause, count in zip(causes, counts, strict=True)
+            if cause not in IN_PLAN
         }
 
     def front(self, row: int, column: int) -> float:

@@ -227,10 +227,10 @@ def _changes(rig, room, best, cause):
 
 @inner
 def _lane(rig, b, room, best, cause):
-    """Look at all of the lane that is driven from the start angle on."""
+    """Look at all of the lane that is driven; the first raise, without the head, starts lowest."""
     n, shares, ray = rig.n, room.shares, rig.tables.ahead
     count, distance = ray.number[b], ray.distance[b]
-    inner = hitch_at(distance, room.front, count, room.found[_START], room.eyes[0], n)
+    inner = hitch_at(distance, room.front, count, room.found[_BARE], room.eyes[0], n)
     outer = room.found[_OUTER]
     room.found[_INNER] = inner
     shares[_LENGTH] = -1.0 if math.isnan(inner + outer) else 1.0

@@ -11,8 +11,8 @@ import math
 
 import numpy as np
 
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.search.compiled import inner, outer
+from visual.units import STANDARD_GRAVITY
 
 _ROUNDS = 8  # of finding the angle at which a point of the tube is just high enough
 _PULLS = 7  # raising angles at which the pull is estimated

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from visual.errors import InputError
 from visual.model import Model
 from visual.search.around import Around, Kept
-from visual.units import UnitSystem, format_length
+from visual.units import Sentence, metres, say
 
 QUARTER = 90
 """Pieces of a quarter of a circle: offsets are exact to 1 mm per 25 m."""
@@ -27,14 +27,14 @@ class LostPart:
     ----------
     check : str
         The check that says so.
-    reason : str
+    reason : Sentence
         What it is lost to: ``"setback of 22.39 m to lane"``.
     shape : shapely geometry
         The part; no two of them overlap. [m]
     """
 
     check: str
-    reason: str
+    reason: Sentence
     shape: BaseGeometry = field(repr=False, compare=False)
 
     @property
@@ -100,10 +100,10 @@ def land_of(
     return land
 
 
-def divide(land: BaseGeometry, around: Around, *, units: UnitSystem) -> Land:
+def divide(land: BaseGeometry, around: Around) -> Land:
     """Take from the land what setbacks, roads and keep-outs leave no base on."""
     left, lost = land, []
-    for check, reason, zone in _zones(land, around, units):
+    for check, reason, zone in _zones(land, around):
         part = left.intersection(zone)
         if part.area > 0:
             lost.append(LostPart(check, reason, part))
@@ -111,17 +111,15 @@ def divide(land: BaseGeometry, around: Around, *, units: UnitSystem) -> Land:
     return Land(land, left, tuple(sorted(lost, key=lambda part: -part.area)))
 
 
-def _zones(
-    land: BaseGeometry, around: Around, units: UnitSystem
-) -> Iterator[tuple[str, str, BaseGeometry]]:
+def _zones(land: BaseGeometry, around: Around) -> Iterator[tuple[str, Sentence, BaseGeometry]]:
     if not around.blocking.is_empty:
-        yield "base place", "building, tree, water or keep-out", around.blocking
+        yield "base place", say("building, tree, water or keep-out"), around.blocking
     for kept in sorted(around.base, key=lambda one: -one.required):
-        distance = format_length(kept.required, units).replace(" ", "\N{NO-BREAK SPACE}")
         edge = "" if kept.inside is None else "the edge of "
-        yield "setback", f"setback of {distance} to {edge}{kept.name}", _zone(land, kept)
+        reason = say("setback of {} to {}{}", metres(kept.required), edge, kept.name)
+        yield "setback", reason, _zone(land, kept)
     for road in around.roads:
-        yield "fall zone", f"a fall would reach {road.name}", _zone(land, road)
+        yield "fall zone", say("a fall would reach {}", road.name), _zone(land, road)
 
 
 def _zone(land: BaseGeometry, kept: Kept) -> BaseGeometry:

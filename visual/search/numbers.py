@@ -12,13 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from visual.checks.on_the_way import STEEP_START
-from visual.mechanics.pivot import STANDARD_GRAVITY
 from visual.model import Model
 from visual.raising.forces_pulls import at_hitch
 from visual.raising.start import COLLAR_ROOM, foot_length
 from visual.raising.strike import INNER_SHARE
 from visual.raising.weights import find_weights
 from visual.rig import HEAD_RADIUS, SIDES
+from visual.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import GeometryCollection
 from shapely.geometry.base import BaseGeometry
 
-from visual.search.causes import WORDS, Cause, unsure_text
+from visual.search.causes import IN_PLAN, WORDS, Cause, unsure_text
 from visual.search.found import Found
 
 
@@ -28,6 +28,8 @@ class Reason:
         Its area over that of all the land.
     allowed : bool
         True if the rules in plan would allow it.
+    small : bool
+        True if a text has no room in it.
     """
 
     text: str
@@ -35,8 +37,10 @@ class Reason:
     y: float
     share: float
     allowed: bool
+    small: bool = False
 
 
+_CELLS = 4  # a part of fewer cells is a matter of the step, and is not spoken of
 _KEEP_OFF = 10.0  # so much worse is text on land that is allowed than on land of another reason
 _TRIED = 24  # spots along each side of a part where its text could stand
 
@@ -127,7 +131,7 @@ def failed_outlines(found: Found) -> list[Failed]:
         )
         for some in (sure, unsure)
         for cause in (Cause(int(one)) for one in np.unique(found.cause[some]))
-        if cause not in (Cause.BASE_SETBACK, Cause.BASE_PLACE)
+        if cause not in IN_PLAN
     ]
     return [one for one in failed if one.outline.area > 0]
 
@@ -136,34 +140,59 @@ Ways = Callable[[str], Sequence[tuple[str, float, float]]]
 """Tells the ways in which a text can be broken, and how wide and high each is on the land. [m]"""
 
 
-def lost_reasons(found: Found, *, least: float, ways: Ways) -> list[Reason]:
+def lost_reasons(
+    found: Found, *, least: float, ways: Ways, shown: tuple[float, float, float, float]
+) -> list[Reason]:
     """Return the reason for each lost part of the land that is large enough.
+
+    What has no such part is said at its largest one, so that nothing is lost without a word. What
+    stands on the land itself is seen, and has its name.
 
     Parameters
     ----------
     found : Found
-        What was found.
+        What the search found.
     least : float
-        Smallest part that counts, as a share of the land.
+        Smallest part that has room for a text, as a share of the land.
     ways : callable
         How a text can be written: it keeps off the land that is allowed, as far as it can.
+    shown : tuple of float
+        West, south, east and north end of what is drawn. [m]
     """
     told = [(one.text, one.outline, True) for one in failed_outlines(found)]
-    told += [(part.reason, part.shape, False) for part in found.land.lost]
-    return [
-        _reason(found, ways(text), part, allowed)
-        for text, outline, allowed in told
-        for part in shapely.get_parts(outline)
-        if part.area >= least * found.land.whole.area
+    units = found.model.site.site.units
+    told += [
+        (part.reason.in_units(units, space="\N{NO-BREAK SPACE}"), part.shape, False)
+        for part in found.land.lost
+        if part.check != "base place"
     ]
+    reasons = []
+    for text, outline, allowed in told:
+        parts = shapely.get_parts(outline.intersection(shapely.box(*shown)))
+        parts = parts[shapely.area(parts) >= _CELLS * found.cell_area]
+        large = parts[shapely.area(parts) >= least * found.land.whole.area]
+        reasons += [_reason(found, ways(text), part, allowed) for part in large]
+        if len(parts) and not len(large):
+            largest = parts[int(np.argmax(shapely.area(parts)))]
+            reasons.append(_small_reason(found, text, largest, allowed))
+    return reasons
+
+
+def _small_reason(found: Found, text: str, part: BaseGeometry, allowed: bool) -> Reason:
+    share = part.area / found.land.whole.area
+    return Reason(text, *_middle(part), share, allowed, small=True)
+
+
+def _middle(part: BaseGeometry) -> tuple[float, float]:
+    """Return the middle of the largest circle in a part. [m]"""
+    middle = shapely.get_point(shapely.maximum_inscribed_circle(part, tolerance=1.0), 0)
+    return float(middle.x), float(middle.y)
 
 
 def _reason(
     found: Found, ways: Sequence[tuple[str, float, float]], part: BaseGeometry, allowed: bool
 ) -> Reason:
-    share = part.area / found.land.whole.area
-    middle = shapely.get_point(shapely.maximum_inscribed_circle(part, tolerance=1.0), 0)
-    first = float(middle.x), float(middle.y)
+    share, first = part.area / found.land.whole.area, _middle(part)
     if allowed:
         return Reason(ways[0][0], *first, share, allowed)
     spots = [(*_clear_spot(part, found.land.allowed, size, first), text) for text, *size in ways]

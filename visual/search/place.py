@@ -80,7 +80,7 @@ def judge_places(job: Job, x: Array, y: Array, hinge: Array) -> Places:
     for kept in around.base:
         _keep(found, kept, Cause.BASE_SETBACK)
     for road in around.roads:
-        _keep(found, road, Cause.FALL_ZONE)
+        _keep(found, road, Cause.FALL_ROAD)
     for building in around.buildings:
         _keep_from_building(found, building, job.numbers.total_height)
     for line in around.lines:

@@ -17,17 +17,20 @@ class Progress:
     Parameters
     ----------
     done, total : int
-        Tiles, exact looks, or places of the short list.
+        Tiles, exact looks, or places of the short list that pass the full check.
     left : float or None
-        Estimate of the time left; None while it is not known. [s]
+        Estimate of the time left for what is being done; None where it is not known. [s]
     doing : str
         What is being done.
+    note : str
+        What else is to be said of it; empty if nothing is.
     """
 
     done: int
     total: int
     left: float | None
     doing: str
+    note: str = ""
 
 
 Tell = Callable[[Progress], None]

@@ -7,8 +7,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from visual.search.causes import WORDS, Cause
+from visual.search.causes import IN_PLAN, WORDS, Cause
 from visual.search.found import Found
+from visual.units import Sentence, say
 
 Kind = Literal["works", "fails", "lost"]
 
@@ -26,7 +27,7 @@ class Said:
         A bearing works there; the rules in plan allow the place but no bearing works; they do not.
     check : str
         The check that says so.
-    text : str
+    text : Sentence
         What it is, in words.
     area : float
         How much of the land. [m²]
@@ -34,7 +35,7 @@ class Said:
 
     kind: Kind
     check: str
-    text: str
+    text: Sentence
     area: float
 
 
@@ -59,7 +60,7 @@ def reasons_of(found: Found) -> Reasons:
     number = np.full(found.share.shape, NOTHING, dtype=np.uint8)
     said: list[Said] = []
 
-    def say(kind: Kind, check: str, text: str, places: NDArray[np.bool_]) -> None:
+    def tell(kind: Kind, check: str, text: Sentence, places: NDArray[np.bool_]) -> None:
         count = np.count_nonzero(places)
         if count and len(said) < NOTHING:
             number[places] = len(said)
@@ -69,20 +70,18 @@ def reasons_of(found: Found) -> Reasons:
     for kind, places in (("works", works), ("fails", searched & ~works)):
         for value in np.unique(found.cause[places]):
             words, here = WORDS[Cause(int(value))], places & (found.cause == value)
-            # What the rules in plan leave no base on says so with its distance, below.
-            own: Kind = "lost" if value in _IN_PLAN else "works" if kind == "works" else "fails"
-            say(own, words.check, words.text, here)
+            if kind == "works":
+                tell("works", words.check, say(words.tight), here)
+            else:  # what the rules in plan leave no base on says so with its distance, below
+                tell("lost" if value in IN_PLAN else "fails", words.check, say(words.text), here)
     rows, columns = np.nonzero(searched & ~works)
     x, y = found.job.place(rows, columns)
     for part in found.land.lost:
         inside = shapely.contains_xy(part.shape, x, y)
         there = np.zeros(number.shape, dtype=bool)
         there[rows[inside], columns[inside]] = True
-        say("lost", part.check, part.reason, there)
+        tell("lost", part.check, part.reason, there)
     return _without_empty(said, number, found.cell_area)
-
-
-_IN_PLAN = (Cause.BASE_PLACE, Cause.BASE_SETBACK)
 
 
 def _without_empty(said: list[Said], number: NDArray[np.uint8], cell: float) -> Reasons:

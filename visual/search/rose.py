@@ -174,7 +174,7 @@ def rose_lines(rose: Rose) -> list[str]:
         lines.append(f"Whatever the bearing, this spot is out: {WORDS[rose.place_cause].text}.")
     elif rose.works.any() and rose.place_share < np.nanmax(rose.share):
         left = f"{100 * rose.place_share:.0f} % is left here at most"
-        lines.append(f"Whatever the bearing, {left}: {WORDS[rose.place_cause].text}.")
+        lines.append(f"Whatever the bearing, {left}: {WORDS[rose.place_cause].tight}.")
     for first, last, cause in spans_of(rose):
         share = rose.left[np.arange(first, last + 1) % rose.share.size]
         if cause is not None:
@@ -184,7 +184,8 @@ def rose_lines(rose: Rose) -> list[str]:
         else:
             text = f"works, {100 * np.nanmax(share):.0f} % left at best"
         a, b = (math.degrees(rose.bearings[i % rose.share.size]) for i in (first, last))
-        lines.append(f"  {a:03.0f}° to {b:03.0f}°  {text}")
+        to = f" to {b:03.0f}°" if last > first else ""
+        lines.append(f"  {f'{a:03.0f}°{to}':<12}  {text}")
     return lines
 
 

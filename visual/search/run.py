@@ -4,7 +4,6 @@ import math
 import os
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -22,7 +21,7 @@ from visual.search.found import Found
 from visual.search.job import TILE, Job, make_job
 from visual.search.land import divide, land_of
 from visual.search.pool import Progress, Tell, in_threads
-from visual.search.short_list import short_list
+from visual.search.short_list import MOST_CHECKED, with_short_list
 from visual.search.tile import TileFound, search_tile
 
 MOST_BEARINGS = 720
@@ -89,7 +88,7 @@ def search(
     found = gather(model, job, whole, tiles)
     if found.complete:
         found = look_again(found, looks=looks, threads=threads, tell=tell)
-    return replace(found, places=short_list(found, top=top, tell=_told(tell)))
+    return with_short_list(found, top=top, tell=_told(tell, top))
 
 
 def look_again(found: Found, *, looks: int = LOOKS, threads: int = 1, tell: Tell) -> Found:
@@ -150,7 +149,7 @@ def gather(model: Model, job: Job, whole: BaseGeometry, tiles: Iterable[TileFoun
     return Found(
         model=model,
         job=job,
-        land=divide(whole, job.around, units=model.site.site.units),
+        land=divide(whole, job.around),
         share=share,
         cause=cause,
         bearing=bearing,
@@ -198,11 +197,17 @@ def _quiet(_: Progress) -> None:
     pass
 
 
-def _told(tell: Tell) -> Callable[[int, int], None]:
+def _told(tell: Tell, top: int) -> Callable[[int, int], None]:
+    """Return what tells of the full checks; how long they take depends on how many fail.
+
+    So the time left is told from what each place that passes took so far, failing ones included.
+    """
     start = time.monotonic()
 
-    def told(done: int, total: int) -> None:
-        left = (time.monotonic() - start) / done * (total - done) if done else None
-        tell(Progress(done, total, left, "checking the best places"))
+    def told(passed: int, checked: int) -> None:
+        most = f", {MOST_CHECKED} at most" if checked > top else ""
+        note = f"{checked} checked in full{most}"
+        left = (time.monotonic() - start) / passed * (top - passed) if passed else None
+        tell(Progress(passed, top, left, "checking the best places", note))
 
     return told

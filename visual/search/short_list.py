@@ -38,55 +38,80 @@ def short_list(
     top : int
         How many.
     tell : callable or None
-        Told how many are checked, and how many at least there will be.
+        Told how many of them pass so far, and how many places were checked for that: nobody
+        knows how many it will take.
     """
+    return with_short_list(found, top=top, tell=tell).places
+
+
+def with_short_list(
+    found: Found, *, top: int, tell: Callable[[int, int], None] | None = None
+) -> Found:
+    """Return what was found with its `short_list`; not complete if that was interrupted."""
     if top < 1:
-        return ()
-    spots = _Spots(found)
+        return replace(found, places=())
+    spots, whole = _Spots(found), False
     checked: list[Place] = []
     passed = 0
     try:
         while passed < top and len(checked) < MOST_CHECKED and (spot := spots.best()) is not None:
             if tell is not None:
-                tell(len(checked), len(checked) + top - passed)
+                tell(passed, len(checked))
             place = _check(found, *spot)
             checked.append(place)
             passed += place.stops == 0
             spots.take(spot, apart=APART if place.stops == 0 else _AGAIN)
+        if tell is not None and checked:
+            tell(passed, len(checked))
+        whole = True
     except KeyboardInterrupt:
         pass  # what is checked so far is kept
     checked.sort(key=lambda place: (place.stops > 0, -place.share))
-    return tuple(_ranked(place, rank) for rank, place in enumerate(checked[:top], start=1))
+    places = tuple(_ranked(place, rank) for rank, place in enumerate(checked[:top], start=1))
+    return replace(found, places=places, complete=found.complete and whole)
 
 
 class _Spots:
-    """The places that work by the bounds, best first, without those near places taken."""
+    """The places that work by the bounds, without those near places taken.
+
+    Land may hold a hundred million places: eight bytes for each, and no list of them.
+    """
 
     def __init__(self, found: Found) -> None:
-        rows, columns = np.nonzero(found.works)
+        share = np.where(found.works, found.share, np.float32(0.0))
         # Of places that leave the same, the one with the best ground around it comes first.
-        around = uniform_filter(
-            np.where(found.works, found.share, 0.0), size=_AROUND, mode="constant"
-        )
-        left = found.share[rows, columns].astype(float)
-        order = np.lexsort((columns, rows, -around[rows, columns], -left))
-        self._rows, self._columns = rows[order], columns[order]
-        self._place = found.job.place
-        self._x, self._y = found.job.place(self._rows, self._columns)
-        self._height = found.job.numbers.total_height
-        self._free = np.ones(rows.size, dtype=bool)
+        self._around = uniform_filter(share, size=_AROUND, mode="constant")
+        self._left = np.where(found.works, found.share, np.float32(-np.inf))
+        self._job = found.job
 
     def best(self) -> tuple[int, int] | None:
         """Return row and column of the best place that is left, if any is."""
-        if not self._free.any():
+        most = self._left.max()
+        if most < 0.0:
             return None
-        first = int(np.argmax(self._free))
-        return int(self._rows[first]), int(self._columns[first])
+        alike = np.where(self._left == most, self._around, np.float32(-np.inf))
+        row, column = np.unravel_index(int(alike.argmax()), alike.shape)
+        return int(row), int(column)
 
     def take(self, spot: tuple[int, int], *, apart: float) -> None:
         """Take out a place, and with it all that are less than so many total heights from it."""
-        x, y = self._place(np.array(spot[0]), np.array(spot[1]))
-        self._free &= np.hypot(self._x - x, self._y - y) >= apart * self._height
+        away = apart * self._job.numbers.total_height
+        box = tuple(
+            slice(max(k - n, 0), k + n + 1) for k, n in zip(spot, self._reach(away), strict=True)
+        )
+        rows, columns = np.ogrid[box]
+        x, y = self._job.place(rows, columns)
+        east, north = self._job.place(*spot)
+        self._left[box][np.hypot(x - east, y - north) < away] = -np.inf
+        self._left[spot] = -np.inf
+
+    def _reach(self, away: float) -> tuple[int, int]:
+        """Return over how many rows and columns a distance [m] can reach."""
+        lattice = self._job.lattice
+        steps = np.linalg.inv(np.stack([lattice.down, lattice.right], axis=1))
+        share = self._job.parts / self._job.stride
+        rows, columns = np.ceil(away * share * np.hypot(steps[:, 0], steps[:, 1])).astype(int) + 1
+        return int(rows), int(columns)
 
 
 def model_at(model: Model, x: float, y: float, front: float) -> Model:

@@ -14,7 +14,7 @@ from visual.scene.style import BLUE
 from visual.sheets.dimension import measured
 from visual.sheets.drawing import Drawing
 from visual.sheets.labelling import Label
-from visual.sheets.table import Cell, Column, Table
+from visual.sheets.table_rows import Cell, Column, Table
 from visual.sheets.verdicts import WORDS, JudgedApproach, status_color
 from visual.sheets.window import Window
 from visual.units import UnitSystem, format_length

@@ -41,7 +41,7 @@ def elevation_layers(maker: SceneMaker, view: View) -> list[AnyLayer]:
     """Return what an elevation shows: the standing mast, and rig and vehicle at the start."""
     start = [
         layer
-        for layer in maker.fixed
+        for layer in maker.drawn
         if layer.group == COARSE and (layer.role in _START or layer.name == "mast laid down")
     ]
     along = "ghosts" not in view.hidden

@@ -7,15 +7,14 @@ from visual.sheets.cells import Blank, Cell, FieldTable, Head, Tick, Value
 from visual.sheets.field_type import Type
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
-from visual.sheets.table import NextSheet
 from visual.sheets.text import line_height
+from visual.sheets.way_down import HEAD_FILL, RULE, NextSheet, WayDown, table_place
 
-_FILL: RGB = (236, 234, 230)
 _BAND: RGB = (248, 247, 244)
 _MARKED: RGB = (253, 236, 224)
-_RULE = Pen(width=0.13, color=FAINT_INK)
 _FIRM = Pen(width=0.35)
 _WRITE = Pen(width=0.25)
+_CLOSER = 1.0  # notes come so much nearer to the end of a sheet than rows [mm]
 _MOST = 52.0  # a column of words is never wider than this [mm]
 _LEAST_BLANK = 23.0  # nor a line to write on shorter [mm]
 _APART = 0.4  # of the free width goes between columns
@@ -53,24 +52,22 @@ def draw_field_table(
     y : float
         Below its notes. [mm]
     """
-    left = sheet.body.left + 3.0 if left is None else left
-    width = sheet.body.right - 3.0 - left if width is None else width
-    drawn = _Drawn(sheet, table, left, width)
-    y = drawn.heading(top)
+    left, width = table_place(sheet, left, width)
+    drawn, way = _Drawn(sheet, table, left, width), WayDown(sheet, next_sheet, y=top)
+    way.y = drawn.heading(way.y)
     for number, row in enumerate(table.rows):
-        if y + drawn.row_height(row) > drawn.sheet.body.bottom - 2.0:
-            drawn.sheet = next_sheet()
-            y = drawn.heading(drawn.sheet.body.top + 4.0, again=True)
+        if drawn.row_height(row) > way.room:
+            way.turn_over()
+            drawn.sheet = way.sheet
+            way.y = drawn.heading(way.y, again=True)
         fill = _MARKED if number in table.marked else _BAND if number % 2 else None
-        y = drawn.row(row, y, fill=fill)
-    y += 1.0
+        way.y = drawn.row(row, way.y, fill=fill)
+    way.y += 1.0
     for note in table.notes:
-        high = drawn.sheet.paragraph_height(width, note, size=drawn.type.note)
-        if y + high > drawn.sheet.body.bottom - 1.0:
-            drawn.sheet = next_sheet()
-            y = drawn.sheet.body.top + 4.0
-        y = drawn.sheet.paragraph(left, y, width, note, size=drawn.type.note)
-    return drawn.sheet, y
+        if way.sheet.paragraph_height(width, note, size=drawn.type.note) > way.room + _CLOSER:
+            way.turn_over()
+        way.y = way.sheet.paragraph(left, way.y, width, note, size=drawn.type.note)
+    return way.sheet, way.y
 
 
 def field_table_height(sheet: Sheet, table: FieldTable, *, width: float | None = None) -> float:
@@ -188,7 +185,7 @@ class _Drawn:
         y += 0.8
         lines = self._head_lines()
         high = max(len(one) for one in lines) * line_height(self.head_size) + 1.6
-        self._ground(y, high, _FILL)
+        self._ground(y, high, HEAD_FILL)
         left = self.left
         for head, width, text in zip(self.table.heads, self.widths, lines, strict=True):
             x = self._anchor(head.align, left, width)
@@ -215,11 +212,11 @@ class _Drawn:
         left, right = self.left, self.left + self.width
         if fill is not None:
             self._ground(top, high, fill)
-            self.sheet.line(left, top, right, top, _RULE)
+            self.sheet.line(left, top, right, top, RULE)
         for number, (cell, width) in enumerate(zip(row, self.widths, strict=True)):
             self._draw(cell, number, Box(left, top, left + width, top + high))
             left += width
-        self.sheet.line(self.left, top + high, right, top + high, _RULE)
+        self.sheet.line(self.left, top + high, right, top + high, RULE)
         return top + high
 
     def _draw(self, cell: Cell, number: int, box: Box) -> None:

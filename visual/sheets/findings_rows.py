@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from visual.checks import Finding, Report
 from visual.checks.finding import STATUSES, Status
-from visual.checks.said import said_in
 from visual.crew.wire_schedule import wire_schedule
 from visual.errors import HeightUnknownError
 from visual.model import Model, wire_name
@@ -76,20 +75,17 @@ def finding_rows(report: Report, *, units: UnitSystem) -> tuple[FindingRow, ...]
 
 
 def _row(model: Model, finding: Finding, units: UnitSystem) -> FindingRow:
-    def shown(value: float | None) -> str:
-        return "" if value is None else minus(format_quantity(value, finding.unit, units))
-
     angle = "" if finding.angle is None else f"{finding.angle:z.1f}°"
     return FindingRow(
         status=finding.status,
         check=finding.check,
         subject=finding.subject,
-        found=shown(finding.value),
-        limit=shown(finding.limit),
-        margin=shown(finding.margin),
+        found=minus(finding.value_text(units)),
+        limit=minus(finding.limit_text(units)),
+        margin=minus(finding.margin_text(units)),
         angle=minus(angle),
         standing="" if finding.status == "not checked" else standing_of(model, finding),
-        message=minus(said_in(finding, units)),
+        message=minus(finding.message.in_units(units)),
         basis=finding.basis,
     )
 
@@ -159,7 +155,7 @@ def not_checked_lines(report: Report, *, units: UnitSystem) -> tuple[str, ...]:
 def _unlooked(report: Report, units: UnitSystem) -> Iterator[str]:
     for finding in report.findings:
         if finding.status == "not checked":
-            yield f"{opened(finding.subject)}: {minus(said_in(finding, units))}."
+            yield f"{opened(finding.subject)}: {minus(finding.message.in_units(units))}."
     yield from _loose_wires(report)
 
 

@@ -18,7 +18,8 @@ from visual.sheets.findings_rows import (
 )
 from visual.sheets.page import Pen, Sheet
 from visual.sheets.paper import Box
-from visual.sheets.table import Cell, Column, Row, Table, draw_table
+from visual.sheets.table import draw_table
+from visual.sheets.table_rows import Cell, Column, Row, Table
 from visual.sheets.text import line_height
 from visual.units import UnitSystem
 

@@ -174,9 +174,9 @@ def _write(drawing: Drawing, label: Label, place: Place) -> None:
     if label.boxed:
         corners = place.box / _PX
         sheet.area([corners], PAPER, outline=Pen(width=0.3, color=label.color))
-    if place.wish.turn:
+    if place.turn:
         sheet.turned_text(
-            x, y, label.text, turn=place.wish.turn, size=label.size, bold=label.bold,
+            x, y, label.text, turn=place.turn, size=label.size, bold=label.bold,
             color=label.color, halo=_HALO,
         )  # fmt: skip
         return

@@ -9,7 +9,8 @@ from visual.sheets.field_type import Type
 from visual.sheets.methods import METHODS
 from visual.sheets.methods_rows import InputRow, input_rows, limit_rows, place_rows
 from visual.sheets.page import Sheet
-from visual.sheets.table import Cell, Column, Row, Table, draw_table, table_height
+from visual.sheets.table import draw_table, table_height
+from visual.sheets.table_rows import Cell, Column, Row, Table
 
 TITLE = "Inputs and methods"
 _PAD = 3.0

@@ -29,7 +29,7 @@ def contour_labels(drawing: Drawing, maker: SceneMaker) -> list[Label]:
         for building in maker.report.model.surroundings.buildings
         for ring in ring_flat(building.footprint, drawing.window)
     ]
-    for layer in maker.fixed:
+    for layer in maker.drawn:
         if isinstance(layer, LineLayer) and layer.role in ("contour", "contour_index"):
             for number, path in enumerate(layer.paths):
                 text = _height(maker, float(np.mean(path[:, 2])))

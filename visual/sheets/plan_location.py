@@ -63,7 +63,7 @@ def _draw(drawing: Drawing, model: Model, maker: SceneMaker) -> None:
         drawing.area("tree", [circle(radius=tree.crown_radius, centre=at, n=16)], fade=0.75)
     for building in around.buildings:
         drawing.area("building", rings_of(building.footprint))
-    lines = [layer for layer in maker.fixed if isinstance(layer, LineLayer)]
+    lines = [layer for layer in maker.drawn if isinstance(layer, LineLayer)]
     for role in (*_LINES, "fall_circle"):
         drawing.lines([line for line in lines if line.role == role])
     (base,) = drawing.window.flat(np.zeros((1, 3)))

@@ -21,7 +21,8 @@ from visual.sheets.page import Sheet
 from visual.sheets.paper import Box
 from visual.sheets.plan_location import LEAST, draw_location
 from visual.sheets.plan_setbacks import setback_table
-from visual.sheets.table import Column, Table, draw_table, table_height
+from visual.sheets.table import draw_table, table_height
+from visual.sheets.table_rows import Column, Table
 from visual.sheets.verdicts import JudgedSetback
 from visual.units import UnitSystem, format_angle, format_length
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from visual.checks.said import said_in
 from visual.sheets.document import Document
 from visual.sheets.furniture import draw_heading
 from visual.sheets.labelling import shortened
-from visual.sheets.table import Cell, Column, Table, draw_table
+from visual.sheets.table import draw_table
+from visual.sheets.table_rows import Cell, Column, Table
 from visual.sheets.verdicts import WORDS, JudgedSetback, status_color
 from visual.units import UnitSystem, format_length
 
@@ -47,7 +47,7 @@ def _row(one: JudgedSetback, units: UnitSystem, *, is_full: bool) -> list[str | 
     word, color = WORDS[finding.status], status_color(finding.status)
     row.append(Cell(word, bold=finding.status in ("stop", "not checked"), color=color))
     if is_full:
-        row.append(finding.basis if setback is not None else said_in(finding, units))
+        row.append(finding.basis if setback is not None else finding.message.in_units(units))
     return row
 
 

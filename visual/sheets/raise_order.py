@@ -15,7 +15,7 @@ from visual.raising import RaiseRun
 from visual.scene.layers import degrees_text
 from visual.sheets.field_rows import listed, tape
 from visual.sheets.raise_holds import Hold, holds_on_the_way
-from visual.units import UnitSystem, format_force, format_length
+from visual.units import UnitSystem, format_force, format_length, format_quantity
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,8 @@ def _slackened(report: Report, units: UnitSystem) -> Iterator[Step]:
     for wire in report.forces.wires:
         if wire.cure is None:
             continue
-        length, turns = format_length(wire.cure.pay_out, units), f"{wire.cure.turns:.0f}"
+        length = format_length(wire.cure.pay_out, units, rounding="up")
+        turns = format_quantity(wire.cure.turns, "", units, decimals=0, rounding="up")
         how = f"{turns} turns" if wire.cure.within_travel else "tie it off longer"
         until = degrees_text(wire.cure.until)
         yield Step(

@@ -6,7 +6,10 @@ from collections.abc import Iterable
 
 from visual.units import UnitSystem
 
-METRIC = (20, 25, 50, 100, 125, 200, 250, 500, 750, 1000, 1250, 2000, 2500, 5000, 10000)
+METRIC = (
+    *(20, 25, 50, 100, 125, 200, 250, 300, 400, 500, 750),
+    *(1000, 1250, 2000, 2500, 5000, 10000),
+)
 """Denominators of metric scales: ISO 5455, and those between them that rulers have."""
 
 FEET_PER_INCH = (2, 4, 5, 8, 10, 20, 30, 40, 50, 60, 80, 100, 200, 300, 400, 500, 1000)

@@ -2,12 +2,10 @@
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Literal, get_args
 
 from visual.checks import Report
-from visual.model import Model
 from visual.scene.build import SceneMaker, caption_of
 from visual.sheets.document import Document, Heading
 from visual.sheets.elevation_sheet import draw_elevation_sheet
@@ -18,7 +16,6 @@ from visual.sheets.paper import PAPERS
 from visual.sheets.plan_sheet import draw_plan_sheet
 from visual.sheets.raise_sheet import draw_raise_sheet
 from visual.sheets.views_sheet import draw_views_sheet
-from visual.units import UnitSystem
 
 Reader = Literal["permit", "crew", "neighbour"]
 
@@ -92,12 +89,6 @@ def stop_words(report: Report) -> str:
         return ""
     found = "1 finding says" if stops == 1 else f"{stops} findings say"
     return f"DO NOT RAISE LIKE THIS: {found} STOP."
-
-
-def in_units(model: Model, units: UnitSystem) -> Model:
-    """Return a model whose texts are in other units; nothing else of it changes."""
-    section = model.site.site.model_copy(update={"units": units})
-    return replace(model, site=model.site.model_copy(update={"site": section}))
 
 
 def _silent(text: str) -> None:

@@ -8,10 +8,9 @@ from PIL import Image
 
 from visual.checks import Report
 from visual.errors import DrawingError
-from visual.scene.attention import describe, worst_clearance
+from visual.scene.attention import closest_words, worst_clearance
 from visual.scene.build import SceneMaker
 from visual.scene.camera import View
-from visual.scene.framing import best_slant
 from visual.scene.furniture import looking
 from visual.scene.layers import MarkShape
 from visual.scene.legend import Entry as PictureEntry
@@ -21,7 +20,7 @@ from visual.scene.overlay import letter
 from visual.scene.render import draw, visible
 from visual.scene.sheet import Sheet as PictureSheet
 from visual.scene.style import FAINT_INK, PAGE_WIDTH, Role
-from visual.scene.views import Shot, named_shots
+from visual.scene.views import OVERVIEW, Shot, near_shots, overview
 from visual.sheets.document import Document, fitted
 from visual.sheets.furniture import draw_heading, draw_legend, legend_height
 from visual.sheets.page import Pen, Sheet
@@ -58,18 +57,14 @@ def draw_views_sheet(document: Document, report: Report, maker: SceneMaker) -> s
         words = f"There are no pictures on this sheet: {error}"
         sheet.paragraph(body.left + _PAD, body.top + _PAD, body.width - 2 * _PAD, words, size=9.0)
         return str(error)
-    shots = [shot for shot in named_shots(report, maker.terrain) if _is_wanted(shot)]
+    # drawings in true scale have sheets of their own
+    shots = [Shot(OVERVIEW, None), *near_shots(report, maker.terrain)]
     rows = 2 if document.body.width > _WIDE else 1
     for first in range(0, len(shots), 2 * rows):
         name = TITLE if first == 0 else f"{TITLE}, continued"
         sheet = document.sheet(name)
         _draw_sheet(sheet, report, maker, shots[first : first + 2 * rows])
     return ""
-
-
-def _is_wanted(shot: Shot) -> bool:
-    """Return whether a picture belongs here: drawings in true scale have sheets of their own."""
-    return shot.view.projection == "perspective" and shot.view.name not in ("wires", "stakeout")
 
 
 def _draw_sheet(sheet: Sheet, report: Report, maker: SceneMaker, shots: Sequence[Shot]) -> None:
@@ -120,8 +115,8 @@ def _drawn(
     page_width = round(_TYPE * _PX * PAGE_WIDTH)
     page = PictureSheet(page_width, page_width)
     view = shot.view
-    if view.name == "overview":
-        view = best_slant(report, maker.terrain, view, aspect=frame.width / frame.height)
+    if view is OVERVIEW:
+        view = overview(report, maker.terrain, aspect=frame.width / frame.height)
     scene = maker.at(shot.angle)
     raw = draw(scene, view, width=width, height=height, page=(page.width, page.height))
     layers = visible(scene, view)
@@ -139,7 +134,7 @@ def _caption(report: Report, view: View, frame: Box) -> str:
     if view.name == "closest":
         worst = worst_clearance(report)
         if worst is not None:
-            words.insert(0, describe(worst, report.model.site.site.units).replace("\n", ", "))
+            words.insert(0, closest_words(report, worst).replace("\n", ", "))
     return "; ".join(words)
 
 

@@ -7,15 +7,8 @@ from typing import Annotated
 
 from pydantic import Strict
 
-from visual.site.values import (
-    Coordinate,
-    Day,
-    Quantity,
-    Text,
-    WholeNumber,
-    parse_degrees,
-    parse_number,
-)
+from visual.site.quantity import Quantity, parse_degrees, parse_number
+from visual.site.values import Coordinate, Day, Text, WholeNumber
 from visual.units import (
     parse_density,
     parse_force,

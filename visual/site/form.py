@@ -11,8 +11,10 @@ from pydantic.fields import FieldInfo
 
 from visual.errors import InputError
 from visual.site.problems import without_none
+from visual.site.quantity import Quantity
+from visual.site.reader import Reader
 from visual.site.site_file import SiteFile
-from visual.site.values import Coordinate, Day, Quantity, Reader, WholeNumber
+from visual.site.values import Coordinate, Day, WholeNumber
 
 Kind = Literal["quantity", "number", "count", "coordinate", "switch", "choice", "day", "text"]
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from visual.site.quantity import Quantity
 from visual.site.site_file import SiteFile
 from visual.site.site_page import reader_of
-from visual.site.values import Quantity
 
 _NOT_HERE = ("format", "limits_stated")  # the limits have a table of their own
 

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from pydantic_core import ErrorDetails
 
 from visual.errors import Problem
-from visual.site.values import CUSTOM
+from visual.site.reader import CUSTOM
 
 Location = tuple[int | str, ...]
 

@@ -13,12 +13,13 @@ from visual.site.limits import LIMIT_MEANINGS, Limits
 from visual.site.limits_section import LimitsSection
 from visual.site.power_line import CLEARANCE_TABLES
 from visual.site.problems import without_none
+from visual.site.quantity import Quantity
+from visual.site.reader import Reader
 from visual.site.site_file import SiteFile
 from visual.site.site_page_text import INTRODUCTION, SURROUNDINGS_NOTE, SURVEY_NOTE
 from visual.site.starter import starter_text
 from visual.site.survey_codes import CODE_WORDS
 from visual.site.survey_table import SPELLINGS
-from visual.site.values import Quantity, Reader
 from visual.units import (
     DENSITY_UNITS,
     FORCE_UNITS,

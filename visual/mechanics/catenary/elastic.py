@@ -1,18 +1,7 @@
 """Hanging wires: the elastic catenary of a guy wire.
 
-H. M. Irvine, Cable Structures, MIT Press 1981, section 1.3. With s the unstressed arc from the
-lower end, H the horizontal and V the vertical part of the tension there, w the weight per
-unstressed length::
-
-    x(s) = H s/EA + (H/w) [asinh((V + w s)/H) − asinh(V/H)]
-    z(s) = (V s + w s²/2)/EA + (H/w) [sqrt(1 + ((V + w s)/H)²) − sqrt(1 + (V/H)²)]
-
-Both are used in an equal form that keeps its digits when the wire is taut. With T₀ and T₁ the
-tensions at the ends of the arc and M = V + w s/2::
-
-    x = H s/EA + (2H/w) artanh(w s/(T₀ + T₁))        z = M s [1/EA + 2/(T₀ + T₁)]
-
-"Lower" and "upper" name the anchor end and the collar end; the rise may be negative.
+The formulas are in `visual.mechanics.catenary.arc`. "Lower" and "upper" name the anchor end and the
+collar end; the rise may be negative.
 """
 
 import math
@@ -22,15 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from visual.mechanics.catenary.arc import end_of_arc, turn_of_arc
+from visual.mechanics.catenary.newton import horizontal_and_mean, plumb_mean
 from visual.mechanics.root import root_between
 
 Array = NDArray[np.float64]
-
-MOST_STEPS = 200
-"""Of Newton's method; a handful is usual."""
-
-NEWTON_ENDS = 1e-9
-"""A step this small, in log H, leaves an error of its square: nothing."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +67,7 @@ class Catenary:
         ends = self.vertical_upper * self.tension_upper - self.vertical_lower * self.tension_lower
         turn = 0.0
         if self.horizontal > 0:
-            turn = _turn(self.horizontal, self.vertical_lower, self.vertical_upper)
+            turn = turn_of_arc(self.horizontal, self.vertical_lower, self.vertical_upper)
         integral = (ends + self.horizontal**2 * turn) / (2 * self.weight)
         return self.unstressed_length + integral / self.stiffness
 
@@ -117,7 +102,7 @@ class Catenary:
         if s == 0:
             return 0.0, 0.0
         mean = self.vertical_lower + self.weight * s / 2
-        return _end(self.horizontal, mean, s, self.weight, self.stiffness)
+        return end_of_arc(self.horizontal, mean, s, self.weight, self.stiffness)
 
 
 def solve_by_length(
@@ -144,9 +129,9 @@ def solve_by_length(
     _check(span=span, length=unstressed_length, weight=weight, stiffness=stiffness)
     wire = unstressed_length, weight, stiffness
     if span == 0:
-        horizontal, mean = 0.0, _plumb_mean(rise, *wire)
+        horizontal, mean = 0.0, plumb_mean(rise, *wire)
     else:
-        horizontal, mean = _horizontal_and_mean(span, rise, *wire)
+        horizontal, mean = horizontal_and_mean(span, rise, *wire)
     lower = mean - weight * unstressed_length / 2
     return Catenary(span, rise, *wire, horizontal, lower)
 
@@ -228,113 +213,3 @@ def _check(*, span: float, length: float, weight: float, stiffness: float) -> No
             f"{span:g} m, {length:g} m, {weight:g} N/m, {stiffness:g} N; check its type and ends"
         )
         raise ValueError(message)
-
-
-def _end(
-    horizontal: float, mean: float, length: float, weight: float, stiffness: float
-) -> tuple[float, float]:
-    """Return x, z of the end of an arc whose mean vertical tension is given. [m]."""
-    lower, upper = mean - weight * length / 2, mean + weight * length / 2
-    both = math.hypot(horizontal, lower) + math.hypot(horizontal, upper)
-    z = mean * length * (1 / stiffness + 2 / both)
-    if horizontal == 0:
-        return 0.0, z
-    turn = _turn(horizontal, lower, upper)
-    return horizontal * (length / stiffness + turn / weight), z
-
-
-def _turn(horizontal: float, lower: float, upper: float) -> float:
-    """Return asinh(upper/H) − asinh(lower/H)."""
-    share = (upper - lower) / (math.hypot(horizontal, lower) + math.hypot(horizontal, upper))
-    if share < 0.5:
-        return 2 * math.atanh(share)
-    return math.asinh(upper / horizontal) - math.asinh(lower / horizontal)
-
-
-def _horizontal_and_mean(
-    span: float, rise: float, length: float, weight: float, stiffness: float
-) -> tuple[float, float]:
-    """Return H and the mean vertical tension with which the wire ends where it should. [N]
-
-    The span grows with H: Newton steps in log H, held within what is known to bracket it.
-    """
-    wire = length, weight, stiffness
-    # Stretch alone reaches the span at the upper bound.
-    lower, upper = -math.inf, math.log(stiffness * span / length) + 1e-9
-    logarithm = min(math.log(_first_horizontal(span, rise, *wire)), upper)
-    mean = 0.0
-    for _ in range(MOST_STEPS):
-        horizontal = math.exp(logarithm)
-        mean = _mean_vertical(horizontal, abs(rise), *wire, start=mean)
-        excess = _end(horizontal, mean, *wire)[0] - span
-        slope, follows = _slopes(horizontal, mean, *wire)
-        if excess > 0:
-            upper = logarithm
-        else:
-            lower = logarithm
-        step = -excess / slope
-        if not lower < logarithm + step < upper:
-            below = lower if lower > -math.inf else upper - 2 * max(1.0, upper - logarithm)
-            step = (below + upper) / 2 - logarithm
-        mean = max(0.0, mean + follows * (math.exp(logarithm + step) - horizontal))
-        logarithm += step
-        if abs(step) < NEWTON_ENDS:
-            break
-    horizontal = math.exp(logarithm)
-    mean = _mean_vertical(horizontal, abs(rise), *wire, start=mean)
-    return horizontal, math.copysign(mean, rise)
-
-
-def _first_horizontal(
-    span: float, rise: float, length: float, weight: float, stiffness: float
-) -> float:
-    """Return a first guess of H: of a taut straight wire, or of a slack inextensible one. [N]"""
-    chord = math.hypot(span, rise)
-    taut = stiffness * (chord - length) / length * span / chord
-    slack = math.sqrt(max(3 * ((length**2 - rise**2) / span**2 - 1), 1e-4))
-    return max(taut, weight * span / (2 * slack))
-
-
-def _slopes(
-    horizontal: float, mean: float, length: float, weight: float, stiffness: float
-) -> tuple[float, float]:
-    """Return how the span grows with log H at a given rise, and the mean tension with H."""
-    lower, upper = mean - weight * length / 2, mean + weight * length / 2
-    at_lower, at_upper = math.hypot(horizontal, lower), math.hypot(horizontal, upper)
-    steep = (upper / at_upper - lower / at_lower) / weight
-    flat = _turn(horizontal, lower, upper) / weight
-    mixed = horizontal * (1 / at_upper - 1 / at_lower) / weight
-    rises = length / stiffness + steep
-    slope = length / stiffness + flat - steep - mixed**2 / rises
-    return horizontal * slope, -mixed / rises
-
-
-def _mean_vertical(
-    horizontal: float, rise: float, length: float, weight: float, stiffness: float, *, start: float
-) -> float:
-    """Return the mean vertical tension that gives a rise of 0 or more at a given H. [N]
-
-    z grows with it and curves down: a Newton step ends below the root wherever it begins, and
-    the following ones come up to it and cannot overshoot.
-    """
-    half = weight * length / 2
-    mean = start
-    for number in range(MOST_STEPS):
-        lower, upper = mean - half, mean + half
-        at_lower, at_upper = math.hypot(horizontal, lower), math.hypot(horizontal, upper)
-        z = mean * length * (1 / stiffness + 2 / (at_lower + at_upper))
-        slope = length / stiffness + (upper / at_upper - lower / at_lower) / weight
-        step = (rise - z) / slope
-        mean = max(0.0, mean + step)
-        if number > 0 and step <= 1e-15 * mean:  # a step down is rounding
-            break
-    return mean
-
-
-def _plumb_mean(rise: float, length: float, weight: float, stiffness: float) -> float:
-    """Return the mean vertical tension of a wire with both ends on one plumb line. [N]."""
-    half = weight * length / 2
-    taut = (abs(rise) - length) * stiffness / length
-    if taut >= half:
-        return math.copysign(taut, rise)
-    return rise / (length / stiffness + 2 / weight)  # a loop hangs below the lower eye

@@ -1,7 +1,7 @@
 """Many hanging wires at once: `solve_by_length` for arrays.
 
-The same equations and the same Newton steps as in `visual.mechanics.catenary.elastic`, each step
-for all wires together.
+The same equations and the same Newton steps as in the modules ``arc`` and ``newton`` beside this
+one, each step for all wires together.
 """
 
 from dataclasses import dataclass, field
@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from visual.mechanics.catenary.elastic import MOST_STEPS, NEWTON_ENDS, solve_by_length
+from visual.mechanics.catenary.elastic import solve_by_length
+from visual.mechanics.catenary.newton import MOST_STEPS, NEWTON_ENDS
 
 Array = NDArray[np.float64]
 

@@ -2,7 +2,8 @@
 
 import { Group, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
-import type { Approach, Finding, LabelLayer, MarkLayer, Triple, Units } from "./data.ts";
+import type { Approach, Finding, Triple, Units } from "./data.ts";
+import type { LabelLayer, MarkLayer } from "./layer-data.ts";
 import { fatLines } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import type { Sign } from "./signs.ts";
@@ -12,6 +13,9 @@ export const APPROACH = "approach";
 
 /** A line is shown this near to its own angle: the slider goes in half degrees. */
 const NEAR = 0.26;
+
+const NARROW = 560; // pixels: in a narrower picture only the nearest of all is told in full
+const CLEAR = 7; // pixels about a line that no name covers
 
 interface Moment {
   angle: number | "standing";
@@ -63,8 +67,12 @@ export class Approaches {
     viewer.on("data", () => this.build());
     viewer.stage.beforeDraw(() => this.apply());
     viewer.extras.push(() => this.signs());
-    lettering.painters.push((ink) => {
-      for (const one of this.there()) this.paintReach(ink, one.approach);
+    lettering.painters.push((ink, boxes) => {
+      for (const one of this.there()) {
+        this.paintReach(ink, one.approach);
+        const [a, b] = one.approach.ends.map((end) => viewer.pixel(new Vector3(...end)));
+        if (a && b) boxes.takeLine(a, b, CLEAR);
+      }
       this.paintMarked(ink);
     });
     this.build();
@@ -113,7 +121,9 @@ export class Approaches {
       // the finding that is marked says the same beside its own sign
       if (marked && isOf(one.approach, marked)) continue;
       const middle = a.clone().lerp(b, 0.5);
-      for (const layer of one.labels[this.viewer.units]) yield { layer, at: middle };
+      const labels = one.labels[this.viewer.units];
+      const brief = this.viewer.stage.width < NARROW && !one.approach.worst;
+      for (const layer of brief ? labels.slice(1) : labels) yield { layer, at: middle };
     }
   }
 
@@ -161,6 +171,12 @@ function marksOf(one: Approach): MarkLayer {
   return { kind: "mark", role: `${one.role}_mark`, group: APPROACH, name: one.subject, motion: "fixed", at, shape };
 }
 
+/** The length with its verdict, as in "TOO NEAR: 1.27 m". */
+function briefly(one: Approach, units: Units): string {
+  const [verdict] = one.text[units].split(":");
+  return verdict && verdict !== one.text[units] ? `${verdict}: ${one.length[units]}` : one.length[units];
+}
+
 /** The full words, and the length alone where there is no room for them. */
 function labelsOf(one: Approach): Record<Units, LabelLayer[]> {
   const label = (text: string, priority: number): LabelLayer => ({
@@ -176,6 +192,6 @@ function labelsOf(one: Approach): Record<Units, LabelLayer[]> {
     choice: `approach ${one.subject} ${one.ends[1].join()}`,
     over: false,
   });
-  const both = (units: Units): LabelLayer[] => [label(one.text[units], 20), label(one.length[units], 19.9)];
+  const both = (units: Units): LabelLayer[] => [label(one.text[units], 20), label(briefly(one, units), 19.9)];
   return { metric: both("metric"), imperial: both("imperial") };
 }

@@ -1,11 +1,10 @@
 /** What a neighbour asks first, answered in words, each with the place to look at. */
 
-import type { Brief, Finding } from "./data.ts";
+import type { Answer, Brief, Finding, NearThing } from "./data.ts";
 import { button, element } from "./dom.ts";
 import { statusSign } from "./status.ts";
+import { verdictInFull } from "./verdict.ts";
 import type { Viewer } from "./viewer.ts";
-
-const SENDER = "whoever sent you this file";
 
 export class InShort {
   readonly root = element("div", "hm-short");
@@ -20,56 +19,71 @@ export class InShort {
     this.fill();
   }
 
-  /** The same for paper, which leads nowhere. */
+  /** The answers for paper, which leads nowhere. */
   get onPaper(): HTMLElement {
     const made = this.root.cloneNode(true) as HTMLElement;
-    for (const one of made.querySelectorAll(".hm-short-see")) one.remove();
+    // the panel may be closed, and its name is taken
+    made.hidden = false;
+    for (const name of ["id", "role", "aria-labelledby", "tabindex"]) made.removeAttribute(name);
+    made.classList.remove("hm-panel");
+    for (const one of made.querySelectorAll(".hm-short-see, .hm-said, .hm-never")) one.remove();
     return made;
   }
 
   private fill(): void {
     const { brief } = this.viewer.data;
-    this.root.replaceChildren(...(brief ? this.answers(brief) : []));
+    this.root.replaceChildren(...(brief ? this.parts(brief) : []));
   }
 
-  private answers(brief: Brief): Node[] {
+  private parts(brief: Brief): Node[] {
+    const answers = brief.answers.map((one) => this.answer(one));
+    return [verdictInFull(brief.verdict), ...answers, neverChecked(brief), element("p", "hm-hint", LAST)];
+  }
+
+  private answer(one: Answer): HTMLElement {
     const { units } = this.viewer;
-    const ask = brief.contact ?? SENDER;
-    return [
-      element("h3", "", "How high is it?"),
-      element("p", "", element("b", "", brief.total[units]), ` from the ground to its highest point; the mast alone ${brief.mast[units]}.`),
-      element("h3", "", "What if it falls?"),
-      element("p", "", "While it is raised nobody may be in the circle around it, ", element("b", "", brief.reach[units]), " from its foot."),
-      this.falls(brief),
-      element("section", "hm-short-see", element("h3", "", "What will I see?"), ...this.windows()),
-      element("h3", "", "When is it raised, and for how long?"),
-      element("p", "", brief.when ?? `This file does not say; ask ${ask}.`),
-      element("h3", "", "Whom can I ask?"),
-      element("p", "", `${ask[0]?.toUpperCase()}${ask.slice(1)}.`),
-      element("p", "hm-hint", "Worked out for the mast in one stiff piece on the ground as far as it is known; what breaks off can fly farther. A planning aid, not a stamped design."),
-    ];
+    const seen = one.key === "see" ? this.windows() : [];
+    const made = element("section", one.key === "see" ? "hm-short-see" : "hm-answer", element("h3", "", one.question));
+    made.dataset["answer"] = one.key;
+    made.append(element("p", "hm-lead", one.lead[units]), ...seen);
+    if (one.things.length) made.append(element("ul", "hm-short-list", ...one.things.map((thing) => this.thing(thing))));
+    made.append(...one.more.map((more) => element("p", "", more[units])));
+    return made;
   }
 
-  /** What a falling mast can reach, and what not. */
-  private falls(brief: Brief): HTMLElement {
-    const { findings } = this.viewer.data;
-    const rows = brief.falls.flatMap(({ finding: k, text }) => {
-      const finding = findings[k];
-      if (!finding) return [];
-      const name = finding.subject.replace(/^falling mast to /, "");
-      const open = element("button", "hm-finding", element("span", "hm-subject", statusSign(finding.status), ` ${name}`), element("span", "hm-message", text[this.viewer.units]));
-      open.type = "button";
-      open.addEventListener("click", () => this.go(finding));
-      return element("li", "", open);
-    });
-    if (rows.length === 0) return element("p", "", "Nothing that stands around is known to this file.");
-    return element("ul", "hm-short-list", ...rows);
+  private thing(one: NearThing): HTMLElement {
+    const finding = one.finding === null ? null : (this.viewer.data.findings[one.finding] ?? null);
+    const sign = one.status ? [statusSign(one.status), " "] : [];
+    const parts = [element("span", "hm-subject", ...sign, one.name), element("span", "hm-message", one.text[this.viewer.units])];
+    if (!finding) return element("li", "", element("div", "hm-finding", ...parts));
+    const open = element("button", "hm-finding", ...parts);
+    open.type = "button";
+    open.addEventListener("click", () => this.go(finding));
+    return element("li", "", open);
   }
 
   private windows(): Node[] {
     const views = this.viewer.data.views.filter((view) => view.eyeLevel);
-    if (views.length === 0) return [element("p", "", "No window or gate is marked in this file; turn the scene to look from yours.")];
-    const row = element("div", "hm-short-views", ...views.map((view) => button(view.word, () => this.viewer.showView(view.name))));
-    return [row, element("p", "hm-hint", "At the height of a person's eye; Overview leads back.")];
+    if (views.length === 0) return [];
+    return [element("div", "hm-short-views", ...views.map((view) => button(view.word, () => this.viewer.showView(view.name))))];
   }
+}
+
+const LAST = "A planning aid, not a stamped design.";
+
+/** What nobody looked at: what no check is there for, and what the file lacks. */
+export function neverChecked(brief: Brief): HTMLElement {
+  const made = element("section", "hm-never", element("h3", "", statusSign("not checked"), " Never checked by this page"));
+  made.append(element("ul", "", ...brief.never.map((one) => element("li", "", one))));
+  if (brief.unknown.length) {
+    made.append(element("h3", "", statusSign("not checked"), " What this file does not know"));
+    made.append(element("ul", "", ...brief.unknown.map((one) => element("li", "", one))));
+  }
+  return made;
+}
+
+/** Words of the trade, explained. */
+export function glossary(brief: Brief): HTMLElement {
+  const rows = brief.words.flatMap(({ word, means }) => [element("dt", "", word), element("dd", "", means)]);
+  return element("dl", "hm-glossary", ...rows);
 }

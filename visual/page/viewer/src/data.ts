@@ -1,96 +1,11 @@
 /** The data object that a viewer shows: what `visual/page/data.py` makes. Angles are degrees. */
 
+import type { GroundData, Layer, Role, Track } from "./layer-data.ts";
+import type { Packed } from "./packed.ts";
+
 export type Units = "metric" | "imperial";
 export type Status = "stop" | "not checked" | "caution" | "ok";
 export type Triple = [number, number, number];
-
-/** An array as a short text; see `visual/page/packing.py`. */
-export interface Packed {
-  as: "f4" | "u2" | "u4" | "q2";
-  shape: number[];
-  data: string;
-  from?: number[];
-  step?: number[];
-}
-
-export interface Role {
-  word: string;
-  color: string;
-  opacity: number;
-  width: number;
-  dash: number[];
-  swatch: string;
-  lit: boolean;
-  casing: number;
-}
-
-interface LayerBase {
-  role: string;
-  group: string;
-  name: string;
-  motion: "fixed" | "mast" | "pose";
-  /** Drawn for readers of these units only. */
-  units?: Units;
-}
-
-export interface MeshLayer extends LayerBase {
-  kind: "mesh";
-  points: Packed;
-  triangles: Packed;
-}
-
-export interface LineLayer extends LayerBase {
-  kind: "line";
-  points: Packed;
-  counts: Packed;
-}
-
-export type MarkShape = "dot" | "ring" | "cross" | "triangle" | "square" | "diamond";
-
-export interface MarkLayer extends LayerBase {
-  kind: "mark";
-  at: Packed;
-  shape: MarkShape;
-}
-
-export interface LabelLayer extends LayerBase {
-  kind: "label";
-  text: string;
-  /** The text in the other system of units, where it differs. */
-  other?: string;
-  at: Triple;
-  priority: number;
-  tells: "name" | "dimension" | "angle" | "height" | "warning" | "number";
-  choice: string;
-  over: boolean;
-  along?: Triple;
-}
-
-export type Layer = MeshLayer | LineLayer | MarkLayer | LabelLayer;
-
-export interface GroundData {
-  /** Two grounds with the same key are the same. */
-  key: string;
-  west: number;
-  south: number;
-  step: number;
-  rows: number;
-  columns: number;
-  heights: Packed;
-  picture: string;
-}
-
-/** A layer with another shape at every angle; `table` is (angles, points, 3). */
-export interface Track {
-  kind: "mesh" | "line";
-  group: string;
-  name: string;
-  roles: string[];
-  roleAt: Packed;
-  table: Packed;
-  triangles?: Packed;
-  counts?: Packed;
-}
 
 export interface RigData {
   forward: Triple;
@@ -107,6 +22,9 @@ export interface RigData {
 
 export interface Series {
   word: string;
+  /** The raise that it is of, where there are two, and the angle from which it is. */
+  run?: string;
+  from?: number;
   unit: string;
   values: Packed;
 }
@@ -130,7 +48,8 @@ export interface Band {
 export interface ChartData {
   title: string;
   curves: Curve[];
-  limits: { name: string; values: Packed }[];
+  /** What the pull must stay below, and what that rests on. */
+  limits: { name: string; about?: BothUnits; values: Packed }[];
   bands: Band[];
   series: Series[];
   /** The same of the first raise, without the head; null if there is but one raise. */
@@ -152,6 +71,12 @@ export interface Finding {
   gap: [Triple, Triple] | null;
   message: BothUnits;
   basis: string;
+  /** Who asks for it. */
+  reader: "permit" | "crew" | "rest";
+  /** The line whose length it is about, where that is one on the ground; `key` as in `Nearby`. */
+  apart?: { key: string; ends: [Triple, Triple]; length: BothUnits } | null;
+  /** Key of the site file that would let it be checked; empty if there is none. */
+  missing: string;
 }
 
 export interface ViewData {
@@ -173,7 +98,25 @@ export interface ViewData {
   hides: string[];
   /** Points that must be seen whatever the shape of the picture. */
   fits: Triple[] | null;
-  clip?: { at: Triple; normal: Triple };
+  /** A cut; what lies farther behind it than `depth` is left out. [m] */
+  clip?: { at: Triple; normal: Triple; depth: number };
+  /** What is left out so, each with how far behind it stands. */
+  leftOut?: { name: string; text: BothUnits }[];
+}
+
+/** What stands near, and how far it is from the mast's foot. */
+export interface Nearby {
+  /** Group and name of its layer. */
+  key: string;
+  name: string;
+  kind: string;
+  /** From the foot of the mast to the nearest place of it. */
+  ends: [Triple, Triple];
+  text: BothUnits;
+  /** The same with the word from where. */
+  said: BothUnits;
+  /** Points that show it. */
+  fits: Triple[];
 }
 
 /** The nearest that anything comes to one obstacle. */
@@ -232,15 +175,59 @@ export interface Sunlight {
   note: string;
 }
 
+/** The verdict in words. */
+export interface Verdict {
+  stops: boolean;
+  /** Fits the head of the page. */
+  short: string;
+  /** What stops it, a clause each. */
+  wrong: string[];
+  more: string[];
+}
+
+/** Something that stands around, and the finding that leads there. */
+export interface NearThing {
+  name: string;
+  finding: number | null;
+  status: Status | null;
+  text: BothUnits;
+}
+
+export interface Answer {
+  key: string;
+  question: string;
+  lead: BothUnits;
+  more: BothUnits[];
+  things: NearThing[];
+}
+
 export interface Brief {
-  /** From the ground to the highest point of the rotor, to the mast top; and how far a fall reaches. */
-  total: Record<Units, string>;
-  mast: Record<Units, string>;
-  reach: Record<Units, string>;
-  /** What a falling mast can reach: numbers of findings, each with it in words. */
-  falls: { finding: number; text: Record<Units, string> }[];
-  when: string | null;
-  contact: string | null;
+  verdict: Verdict;
+  answers: Answer[];
+  /** What no check is there for, and what the site file does not know. */
+  never: string[];
+  unknown: string[];
+  /** Words of the trade, explained. */
+  words: { word: string; means: string }[];
+}
+
+/** A text, or one for each system of units. */
+export type Cell = string | BothUnits;
+
+export interface TableData {
+  title: string;
+  head: string[];
+  rows: Cell[][];
+  note: Cell;
+}
+
+/** What goes on paper besides the answers. */
+export interface PaperData {
+  /** Plans, north up; they are no views of the screen. */
+  views: ViewData[];
+  /** Where the base is. */
+  place: string[];
+  tables: Record<string, TableData>;
 }
 
 export interface PageData {
@@ -259,6 +246,7 @@ export interface PageData {
   verdict: Record<Status, number>;
   /** What a neighbour asks first; only in the page to send. */
   brief?: Brief;
+  paper?: PaperData;
   roles: Record<string, Role>;
   groups: { key: string; word: string }[];
   around: { offset: Triple; ground: GroundData; layers: Layer[] };
@@ -267,45 +255,11 @@ export interface PageData {
   chart: ChartData;
   findings: Finding[];
   approaches: Approach[];
+  nearby?: Nearby[];
   forces: ForcesData | null;
   views: ViewData[];
   facts?: Record<string, Fact>;
   sun?: Sunlight | null;
   /** Named places that stay: base, anchors, buildings. */
   points?: Record<string, Triple>;
-}
-
-/** Return the numbers of a packed array; NaN where a number is not known. */
-export function unpack(packed: Packed): Float32Array | Uint16Array | Uint32Array {
-  const bytes = bytesOf(packed.data);
-  if (packed.as === "f4") return new Float32Array(bytes.buffer);
-  if (packed.as === "u2") return new Uint16Array(bytes.buffer);
-  if (packed.as === "u4") return new Uint32Array(bytes.buffer);
-  return spread(new Uint16Array(bytes.buffer), packed);
-}
-
-/** Return the numbers of a packed array as floats. */
-export function floats(packed: Packed): Float32Array {
-  const numbers = unpack(packed);
-  return numbers instanceof Float32Array ? numbers : Float32Array.from(numbers);
-}
-
-function spread(whole: Uint16Array, packed: Packed): Float32Array {
-  const from = packed.from ?? [0];
-  const step = packed.step ?? [1];
-  const width = from.length;
-  const numbers = new Float32Array(whole.length);
-  for (let i = 0; i < whole.length; i++) {
-    const k = i % width;
-    const value = whole[i] as number;
-    numbers[i] = value === 65535 ? NaN : (from[k] as number) + (step[k] as number) * value;
-  }
-  return numbers;
-}
-
-function bytesOf(text: string): Uint8Array<ArrayBuffer> {
-  const binary = atob(text);
-  const bytes = new Uint8Array(binary.length);
-  for (let i = 0; i < binary.length; i++) bytes[i] = binary.charCodeAt(i);
-  return bytes;
 }

@@ -6,26 +6,7 @@
  */
 
 import { OrthographicCamera, PerspectiveCamera, Vector3 } from "three";
-import type { Triple, ViewData } from "./data.ts";
-
-export interface Stand {
-  target: Vector3;
-  /** Direction from target to eye: clockwise from north. [rad] */
-  bearing: number;
-  /** The same, above the level. [rad] */
-  height: number;
-  distance: number;
-  /** Vertical angle of view. [rad] */
-  fieldOfView: number;
-  flat: boolean;
-  /** The picture is moved up by this share of half its height. */
-  rise: number;
-  /** True if the eye stays where it is and turns. */
-  standing: boolean;
-}
-
-const STEEPEST = Math.PI / 2 - 1e-4;
-const FLAT_OPENING = (28 * Math.PI) / 180;
+import { FLAT_OPENING, type Stand, STEEPEST } from "./stand.ts";
 
 export class Eye {
   stand: Stand = {
@@ -147,27 +128,6 @@ export class Eye {
     this.camera = camera;
   }
 
-  /** Return where a view stands, so that what it shows fits into a picture of this shape. */
-  standOf(view: ViewData, aspect: number): Stand {
-    const target = new Vector3(...view.target);
-    const back = new Vector3(...view.eye).sub(target);
-    const distance = back.length();
-    const level = Math.hypot(back.x, back.y);
-    const down = level < 1e-6 * distance;
-    const stand: Stand = {
-      target,
-      bearing: down ? Math.PI : Math.atan2(back.x, back.y),
-      height: down ? STEEPEST : Math.atan2(back.z, level),
-      distance,
-      fieldOfView: (view.fieldOfView * Math.PI) / 180,
-      flat: view.projection === "orthographic",
-      rise: view.rise,
-      standing: view.eyeLevel,
-    };
-    if (stand.flat) return fitted(stand, view.span, aspect);
-    return view.fits ? filled(stand, view.fits, aspect) : narrowed(stand, aspect);
-  }
-
   /** Go to a stand; at once where motion is not wanted. */
   fly(goal: Stand, seconds: number, arrived?: () => void): void {
     const flight = ++this.flight;
@@ -199,54 +159,6 @@ export class Eye {
   private tidy(): void {
     this.stand.bearing = shortest(this.stand.bearing);
   }
-}
-
-/** Return a flat stand that shows a width and a height. [m] */
-function fitted(stand: Stand, span: [number, number], aspect: number): Stand {
-  const high = Math.max(span[1], span[0] / aspect);
-  return { ...stand, fieldOfView: FLAT_OPENING, distance: high / 2 / Math.tan(FLAT_OPENING / 2) };
-}
-
-/** Return a stand with the same line of sight from which points just fill the picture. */
-function filled(stand: Stand, points: Triple[], aspect: number): Stand {
-  const { bearing, height } = stand;
-  const right = new Vector3(-Math.cos(bearing), Math.sin(bearing), 0);
-  const level = new Vector3(Math.sin(bearing), Math.cos(bearing), 0);
-  const back = level.clone().multiplyScalar(Math.cos(height)).setZ(Math.sin(height));
-  const up = new Vector3().crossVectors(back, right);
-  const half = Math.tan(stand.fieldOfView / 2) * 0.9;
-  const [x, fromX] = tightest(points, right, back, half * aspect);
-  const [y, fromY] = tightest(points, up, back, half);
-  const away = Math.max(fromX, fromY);
-  const near = points.map((one) => new Vector3(...one).dot(back)).sort((a, b) => a - b);
-  const distance = Math.max(1, away - (near[near.length >> 1] ?? 0));
-  const target = new Vector3()
-    .addScaledVector(right, x)
-    .addScaledVector(up, y)
-    .addScaledVector(back, away - distance);
-  return { ...stand, target, distance };
-}
-
-/** Where the eye stands along an axis, and how far back, so that all points just fit. */
-function tightest(points: Triple[], side: Vector3, back: Vector3, half: number): [number, number] {
-  let [high, low] = [-Infinity, Infinity];
-  for (const one of points) {
-    const point = new Vector3(...one);
-    const [a, b] = [point.dot(side), point.dot(back)];
-    high = Math.max(high, a + half * b);
-    low = Math.min(low, a - half * b);
-  }
-  return [(high + low) / 2, (high - low) / 2 / half];
-}
-
-/** Step back, or open the view of a standing person, where the picture is narrower than planned. */
-function narrowed(stand: Stand, aspect: number): Stand {
-  const planned = 1.385;
-  if (aspect >= planned) return stand;
-  const wider = planned / aspect;
-  if (!stand.standing) return { ...stand, distance: stand.distance * wider };
-  const half = Math.min(Math.tan(stand.fieldOfView / 2) * wider, 1.2);
-  return { ...stand, fieldOfView: 2 * Math.atan(half) };
 }
 
 export function clamp(value: number, low: number, high: number): number {

@@ -1,12 +1,12 @@
 /** The findings as a list to go through, and as a plain table. */
 
 import { Raycaster, Vector3 } from "three";
-import { element } from "./dom.ts";
-import type { Finding, Status } from "./data.ts";
-import { findingsTable } from "./table.ts";
-import type { Stand } from "./eye.ts";
+import { button, element } from "./dom.ts";
+import type { Finding, Status, Units } from "./data.ts";
+import { findingsTable, plainTable } from "./table.ts";
+import type { Stand } from "./stand.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
-import { drawText, placeBeside, textBox } from "./spots.ts";
+import { drawText, placeAnywhere, textBox } from "./spots.ts";
 import { COLOURS, STATUSES, statusSign } from "./status.ts";
 import { angleText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
@@ -18,11 +18,25 @@ const TITLES: Record<Status, string> = {
   ok: "Inside the limits",
 };
 
+/** A way from a finding to where the missing value can be given. */
+export interface Giving {
+  word(key: string): string;
+  go(key: string): void;
+}
+
+const READERS: readonly (readonly [Finding["reader"], string])[] = [
+  ["permit", "For the permit"],
+  ["crew", "For the crew"],
+  ["rest", "The rest"],
+];
+
 export class Findings {
   readonly root = element("div", "hm-findings");
   /** The finding that is marked in the scene. */
   marked: Finding | null = null;
   private readonly viewer: Viewer;
+  /** Null where nothing can be given, as in a page that was sent. */
+  private giving: Giving | null = null;
 
   constructor(viewer: Viewer, lettering: Lettering) {
     this.viewer = viewer;
@@ -39,7 +53,7 @@ export class Findings {
       drawMark(ink, "dot", pixel, 4.5, COLOURS[marked.status]);
       const lines = [marked.subject, numbersOf(marked, viewer)].filter(Boolean);
       const block = textBox(ink, lines, 13, true);
-      const spot = placeBeside(boxes, block, pixel, 19);
+      const spot = placeAnywhere(boxes, block, pixel, 19);
       if (spot) drawText(ink, spot, COLOURS[marked.status], true);
       boxes.take({ x: pixel.x - 16, y: pixel.y - 16, width: 32, height: 32 });
     });
@@ -54,13 +68,26 @@ export class Findings {
     this.marked = finding;
     viewer.leaveView();
     if (finding.angle !== null) viewer.setAngle(finding.angle);
-    if (finding.where) viewer.fly(standBefore(viewer, new Vector3(...finding.where)), seconds);
+    if (this.apart?.(finding, seconds)) this.press();
+    else if (finding.where) viewer.fly(viewer.inTheClear(standBefore(viewer, new Vector3(...finding.where))), seconds);
     else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
     this.press();
   }
 
+  /** Told when no finding is marked any more. */
+  cleared: () => void = () => {};
+
+  /** Asked first to show a finding: true if it is about a distance, which is then drawn. */
+  apart: ((finding: Finding, seconds: number) => boolean) | null = null;
+
+  setGiving(giving: Giving): void {
+    this.giving = giving;
+    this.fill();
+  }
+
   clear(): void {
     this.marked = null;
+    this.cleared();
     this.press();
     this.viewer.stage.ask();
   }
@@ -71,17 +98,41 @@ export class Findings {
       const { check, subject } = this.marked;
       this.marked = findings.find((one) => one.check === check && one.subject === subject) ?? null;
     }
-    const parts = STATUSES.map((status) => {
-      const those = findings.filter((one) => one.status === status);
-      const title = element("summary", "", statusSign(status), ` ${TITLES[status]} `, element("span", "hm-count", `${those.length}`));
-      const part = element("details", "hm-status", title, element("ul", "", ...those.map((one) => this.item(one))));
-      part.open = status === "stop" || status === "not checked" || status === "caution";
-      part.hidden = those.length === 0;
-      return part;
-    });
+    const parts = READERS.map(([reader, title]) => this.group(title, reader, findings.filter((one) => one.reader === reader)));
     const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", findingsTable(this.viewer.data, this.viewer.units)));
     this.root.replaceChildren(...parts, table);
     this.press();
+  }
+
+  /** The findings that one reader asks for: what needs attention, and closed below it the rest. */
+  private group(title: string, reader: string, those: Finding[]): HTMLElement {
+    const counts = STATUSES.flatMap((status) => {
+      const many = those.filter((one) => one.status === status).length;
+      return many ? [element("span", "hm-tally", statusSign(status), ` ${many}`)] : [];
+    });
+    const made = element("details", "hm-reader", element("summary", "", title, element("span", "hm-tallies", ...counts)));
+    made.dataset["reader"] = reader;
+    made.hidden = those.length === 0;
+    made.open = reader === "permit" || those.some((one) => one.status !== "ok");
+    made.append(...STATUSES.map((status) => this.part(status, those.filter((one) => one.status === status))));
+    if (reader === "permit") made.append(...this.tables("distances", "rules"));
+    return made;
+  }
+
+  private part(status: Status, those: Finding[]): HTMLElement {
+    const title = element("summary", "", statusSign(status), ` ${TITLES[status]} `, element("span", "hm-count", `${those.length}`));
+    const part = element("details", "hm-status", title, element("ul", "", ...those.map((one) => this.item(one))));
+    part.open = status !== "ok";
+    part.hidden = those.length === 0;
+    return part;
+  }
+
+  private tables(...names: string[]): HTMLElement[] {
+    const known = this.viewer.data.paper?.tables ?? {};
+    return names.flatMap((name) => {
+      const one = known[name];
+      return one ? [element("details", "hm-as-table", element("summary", "", one.title), plainTable(name, one, this.viewer.units))] : [];
+    });
   }
 
   private item(finding: Finding): HTMLLIElement {
@@ -94,10 +145,13 @@ export class Findings {
       element("span", "hm-subject", finding.subject),
       element("span", "hm-check", finding.check),
       element("span", "hm-found", numbersOf(finding, this.viewer)),
-      element("span", "hm-message", finding.message[this.viewer.units]),
+      element("span", "hm-message", wordsOf(finding, this.viewer.units)),
     );
     open.addEventListener("click", () => (this.marked === finding ? this.clear() : this.show(finding)));
-    return element("li", "", open);
+    const { giving } = this;
+    if (!giving || !finding.missing) return element("li", "", open);
+    const give = button(giving.word(finding.missing), () => giving.go(finding.missing), "hm-button hm-give");
+    return element("li", "", open, give);
   }
 
   private press(): void {
@@ -109,8 +163,17 @@ export class Findings {
   }
 }
 
+/** What is said of it; a distance rule in one line says from where, and whose rule it is. */
+function wordsOf(finding: Finding, units: Units): string {
+  const said = finding.message[units];
+  return finding.check === "setback" && finding.basis ? `${said} · ${finding.basis}` : said;
+}
+
 function numbersOf(finding: Finding, viewer: Viewer): string {
   const { units } = viewer;
+  if (finding.check === "setback" && finding.value && finding.limit) {
+    return `needs ${finding.limit[units].replace("at least ", "")}, is ${finding.value[units]}`;
+  }
   const found = finding.value?.[units] ?? "";
   const limit = finding.limit?.[units] ?? "";
   const angle = finding.angle === null ? "" : `at ${angleText(finding.angle)}`;
@@ -121,7 +184,7 @@ function numbersOf(finding: Finding, viewer: Viewer): string {
 function standBefore(viewer: Viewer, place: Vector3): Stand {
   const now = viewer.stage.eye.stand;
   const reach = Math.max(14, 1.15 * (viewer.place("mast top")?.length() ?? 15));
-  const solid = viewer.solids();
+  const solid = viewer.things.solids();
   const offset = viewer.ground.mesh.position;
   const height = now.flat || now.height > 0.9 || now.height < 0.1 ? 0.42 : now.height;
   for (let k = 0; k < 24; k++) {

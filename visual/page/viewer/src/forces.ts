@@ -6,7 +6,9 @@
  */
 
 import { type Vector2, Vector3 } from "three";
-import { type ForceData, type ForceRun, type ForcesData, floats, type LabelLayer, unpack } from "./data.ts";
+import type { ForceData, ForceRun, ForcesData } from "./data.ts";
+import type { LabelLayer } from "./layer-data.ts";
+import { floats, unpack } from "./packed.ts";
 import { element } from "./dom.ts";
 import type { Lettering } from "./lettering.ts";
 import { mixed } from "./rig.ts";

@@ -1,18 +1,22 @@
 /** The page around the scene: head, views, panels at the side, the raise below, and paper. */
 
+import { Apart } from "./apart.ts";
 import { Approaches } from "./approaches.ts";
+import { Crew } from "./crew.ts";
 import { button, element } from "./dom.ts";
-import type { PageData, Status, ViewData } from "./data.ts";
-import { InShort } from "./brief.ts";
+import type { PageData } from "./data.ts";
+import { InHand } from "./in-hand.ts";
+import { glossary, InShort } from "./brief.ts";
 import { Findings } from "./findings.ts";
 import { Forces } from "./forces.ts";
 import { Lettering } from "./lettering.ts";
+import { Paper } from "./paper.ts";
+import { snapshot } from "./paper-picture.ts";
 import { Pointing } from "./pointing.ts";
 import { RaiseSlider } from "./raise.ts";
-import { Show, legend, unitsChoice, viewButtons } from "./show.ts";
-import { STATUSES, statusSign } from "./status.ts";
-import { findingsTable } from "./table.ts";
+import { Show, unitsChoice, viewButtons } from "./show.ts";
 import { Tape } from "./tape.ts";
+import { badgeParts } from "./verdict.ts";
 import { Viewer } from "./viewer.ts";
 
 export interface Panel {
@@ -28,17 +32,25 @@ export class Frame {
   readonly pointing: Pointing;
   readonly findings: Findings;
   readonly approaches: Approaches;
+  readonly apart: Apart;
   readonly forces: Forces;
   readonly show: Show;
   readonly tape: Tape;
   readonly raise: RaiseSlider;
+  /** Told which panel is open now. */
+  private readonly opened = (key: string | null): void => {
+    // with no panel open the whole scene is there to pick points in
+    if (key !== "tape" && !(key === null && this.tape.on)) this.tape.leave();
+  };
+  private readonly scrolled = new Map<string, number>();
   private short: InShort | null = null;
   private readonly tabs = element("div", "hm-tabs");
   private readonly panels = element("div", "hm-panels");
   private readonly tools = element("div", "hm-tools");
+  private readonly controls: HTMLElement[];
   private readonly stamp = element("p", "hm-stamp");
   private readonly head = element("header", "hm-head");
-  private readonly paper = element("section", "hm-paper");
+  private readonly paper: Paper;
 
   constructor(host: HTMLElement, data: PageData) {
     const scene = element("main", "hm-scene");
@@ -49,16 +61,36 @@ export class Frame {
     host.append(this.root);
     this.root.append(this.head, scene, side);
     this.viewer = new Viewer(scene, data);
+    this.controls = [viewButtons(this.viewer), unitsChoice(this.viewer)];
     this.lettering = new Lettering(this.viewer, scene);
     this.approaches = new Approaches(this.viewer, this.lettering, () => this.findings.marked);
     this.forces = new Forces(this.viewer, this.lettering, scene);
+    new InHand(this.viewer);
+    this.apart = new Apart(this.viewer, this.lettering);
     this.findings = new Findings(this.viewer, this.lettering);
+    this.findings.apart = (one, seconds) => this.apart.showFinding(one, seconds);
     this.tape = new Tape(this.viewer, this.lettering);
     this.pointing = new Pointing(this.viewer, scene);
+    this.findings.cleared = () => this.apart.clear();
+    this.pointing.picked = ({ group, name }) => this.pick(`${group}/${name}`);
     this.show = new Show(this.viewer, this.lettering);
+    this.pointing.isBusy = () => this.tape.on;
     this.raise = new RaiseSlider(this.viewer);
-    this.root.append(this.raise.root, this.paper);
+    this.raise.began = () => this.pointing.hide();
+    this.paper = new Paper(this.viewer, this.lettering, () => this.short, () => saidOf(this.viewer));
+    this.root.append(this.raise.root, this.paper.root);
+    // what is said about the forces stands under what is said about the page
+    new ResizeObserver(() => scene.style.setProperty("--stamp", `${this.stamp.offsetHeight}px`)).observe(this.stamp);
+    this.viewer.covered = () => ({ top: this.stamp.offsetHeight, bottom: 0 });
     this.furnish(scene);
+    this.viewer.fitView();
+  }
+
+  /** What is picked in the scene takes the place of a finding that was marked. */
+  private pick(key: string): void {
+    if (!this.apart.known(key)) return;
+    this.findings.clear();
+    this.apart.show(key);
   }
 
   /** Add a panel with its tab. */
@@ -88,8 +120,10 @@ export class Frame {
     return made;
   }
 
-  /** Open a panel, or none. */
+  /** Open a panel, or none; each opens where it was left, at first at its top. */
   open(key: string | null): void {
+    const left = [...this.panels.children].find((body) => !(body as HTMLElement).hidden);
+    if (left) this.scrolled.set(left.id, this.panels.scrollTop);
     for (const body of this.panels.children) (body as HTMLElement).hidden = body.id !== `hm-panel-${key}`;
     for (const tab of this.tabs.children) {
       const chosen = tab.id === `hm-tab-${key}`;
@@ -97,6 +131,8 @@ export class Frame {
       (tab as HTMLElement).tabIndex = chosen || key === null ? 0 : -1;
     }
     this.root.classList.toggle("hm-is-open", key !== null);
+    this.panels.scrollTop = this.scrolled.get(`hm-panel-${key}`) ?? 0;
+    this.opened(key);
   }
 
   private isOpen(key: string): boolean {
@@ -104,7 +140,7 @@ export class Frame {
   }
 
   private isNarrow(): boolean {
-    return matchMedia("(max-width: 820px)").matches;
+    return matchMedia(NARROW).matches;
   }
 
   private furnish(scene: HTMLElement): void {
@@ -116,6 +152,7 @@ export class Frame {
     if (this.viewer.data.brief) this.short = new InShort(this.viewer, (one) => this.findings.show(one));
     if (this.short) this.addPanel({ key: "short", title: "In short", body: this.short.root });
     this.addPanel({ key: "findings", title: "Findings", body: this.findings.root });
+    if (this.viewer.data.paper) this.addPanel({ key: "crew", title: "Crew", body: new Crew(this.viewer).root });
     this.addPanel({ key: "show", title: "Show", body: this.show.root });
     this.addPanel({ key: "tape", title: "Tape", body: this.tape.root });
     this.addPanel({ key: "read", title: "Read first", body: this.about() });
@@ -125,8 +162,8 @@ export class Frame {
     }
     this.viewer.on("view", () => this.fillStamp());
     this.viewer.on("units", () => this.fillStamp());
-    this.open(this.isNarrow() ? null : this.short ? "short" : "findings");
-    addEventListener("beforeprint", () => this.toPaper());
+    this.viewer.on("angle", () => this.viewer.view?.eyeLevel && this.fillStamp());
+    this.open(this.short ? "short" : this.isNarrow() ? null : "findings");
   }
 
   private tabKey(event: KeyboardEvent): void {
@@ -141,33 +178,37 @@ export class Frame {
   }
 
   private fillHead(): void {
-    const { site, verdict } = this.viewer.data;
+    const { site } = this.viewer.data;
     const title = element("h1", "hm-title", site.name);
-    const press = (): void => this.open("findings");
-    const badge = element("button", "hm-verdict", ...badgeParts(verdict));
+    const press = (): void => this.open(this.short ? "short" : "findings");
+    const badge = element("button", "hm-verdict", ...badgeParts(this.viewer.data));
     badge.type = "button";
     badge.addEventListener("click", press);
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
-    this.head.replaceChildren(title, badge, viewButtons(this.viewer), unitsChoice(this.viewer), this.tools);
+    this.head.replaceChildren(title, badge, ...this.controls, this.tools);
   }
 
   private fillStamp(): void {
     const { site } = this.viewer.data;
     const { view } = this.viewer;
-    const seen = view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}; the picture is ${openingOf(view)} high.` : "";
+    const said = this.viewer.naming.seenOfMast;
+    const hidden = said ? ` The mast is ${said.replace(" from here", "")}.` : "";
+    const behind = view?.leftOut?.map((one) => one.text[this.viewer.units]).join(", ");
+    const seen = behind ? `Not drawn, as it stands too far away: ${behind}.` : view?.eyeLevel ? `Seen from ${view.word.replace(/^From /, "")}.${hidden}` : "";
     this.stamp.replaceChildren("Planning aid, not a stamped design. ", `${saidOf(this.viewer).standing} `, element("span", "", site.date), ` ${seen}`);
   }
 
   private about(): HTMLElement {
     const body = element("div", "hm-about");
     const fill = (): void => {
-      const { site } = this.viewer.data;
+      const { site, brief } = this.viewer.data;
       const said = saidOf(this.viewer);
       body.replaceChildren(
         element("h3", "", "Before anything is raised"),
         element("ul", "", ...site.cautions.map((one) => element("li", "", one))),
         element("h3", "", "How to look around"),
         element("ul", "", ...HOW.map((one) => element("li", "", one))),
+        ...(brief ? [element("h3", "", "What the words mean"), glossary(brief)] : []),
         element("p", "hm-hint", [said.standing, site.date, ...said.notes, site.program].filter(Boolean).join(" · ")),
         element("p", "hm-hint", "Planning aid, not a stamped design. This file asks the network for nothing."),
         button("Print", () => print()),
@@ -179,43 +220,19 @@ export class Frame {
     return body;
   }
 
-  /** Put the scene as it is seen, the findings and the cautions on paper. */
+  /** Put everything on paper. */
   toPaper(): void {
-    const { viewer } = this;
-    const { site } = viewer.data;
-    const said = saidOf(viewer);
-    const image = element("img");
-    image.src = this.snapshot();
-    image.alt = `The site${viewer.view ? `: ${viewer.view.word}` : ""}`;
-    const angle = viewer.angle === "standing" ? "mast standing" : `mast at ${viewer.angle.toFixed(1)}°`;
-    this.paper.replaceChildren(
-      element("h1", "", site.name),
-      element("p", "", [viewer.view?.word ?? "", angle, site.date, said.standing].filter(Boolean).join(" · ")),
-      image,
-      element("p", "", `Planning aid, not a stamped design. ${site.cautions.join(" ")}`),
-      ...(this.short ? [this.short.onPaper] : []),
-      legend(viewer),
-      findingsTable(viewer.data, viewer.units),
-      element("p", "", [...said.notes, site.program].join(" · ")),
-    );
+    this.paper.fill();
   }
 
   /** The scene with its lettering as a picture. */
   snapshot(): string {
-    const { viewer } = this;
-    viewer.stage.draw();
-    const { canvas } = viewer.stage;
-    const sheet = document.createElement("canvas");
-    [sheet.width, sheet.height] = [canvas.width, canvas.height];
-    const ink = sheet.getContext("2d");
-    if (!ink) return "";
-    ink.fillStyle = viewer.stage.eye.stand.flat ? "#ffffff" : "#eef3f6";
-    ink.fillRect(0, 0, sheet.width, sheet.height);
-    ink.drawImage(canvas, 0, 0);
-    ink.drawImage(this.lettering.canvas, 0, 0, sheet.width, sheet.height);
-    return sheet.toDataURL("image/png");
+    return snapshot(this.viewer, this.lettering);
   }
 }
+
+/** A phone held upright: one thing above the other. As in the style. */
+const NARROW = "(max-width: 560px), (max-width: 820px) and (orientation: portrait)";
 
 const HOW = [
   "Drag to turn; two fingers, or drag with the right button or Shift, to move; wheel or pinch to come nearer.",
@@ -237,23 +254,4 @@ function firstHint(root: HTMLElement): HTMLElement {
 function saidOf(viewer: Viewer): { standing: string; notes: string[] } {
   const { site } = viewer.data;
   return viewer.units === site.units ? site : site.other;
-}
-
-/** The angle of view of a view, in words. */
-function openingOf(view: ViewData): string {
-  return `${Math.round(view.fieldOfView)}°`;
-}
-
-function badgeParts(verdict: Record<Status, number>): Node[] {
-  const some = STATUSES.filter((status) => status !== "ok" && verdict[status] > 0);
-  if (some.length === 0) return [statusSign("ok"), element("span", "", "nothing stops")];
-  const words: Record<Status, (n: number) => string> = {
-    stop: (n) => (n === 1 ? "1 stops" : `${n} stop`),
-    "not checked": (n) => `${n} not checked`,
-    caution: (n) => (n === 1 ? "1 needs care" : `${n} need care`),
-    ok: () => "",
-  };
-  const parts = some.map((status) => element("span", `hm-badge-${status.replace(" ", "-")}`, statusSign(status), ` ${words[status](verdict[status])}`));
-  if (verdict.stop > 0) return parts;
-  return [element("span", "", statusSign("ok"), " nothing stops"), ...parts];
 }

@@ -7,6 +7,7 @@ import { roundLength } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
 const INK = "#22201e";
+const NARROW = 560; // pixels: in a narrower picture the bar stands over what covers its lower edge
 
 /** A compass needle that lies as north lies on the picture. */
 export function drawNorth(ink: CanvasRenderingContext2D, viewer: Viewer, boxes: Boxes): void {
@@ -40,7 +41,8 @@ export function drawScale(ink: CanvasRenderingContext2D, viewer: Viewer, boxes: 
   if (!stage.eye.stand.flat) return;
   const perPixel = stage.eye.perPixel(stage.height);
   const { metres, text } = roundLength(Math.min(150, stage.width / 4) * perPixel, viewer.units);
-  const [x, y, long] = [18, stage.height - 22, metres / perPixel];
+  const under = stage.width < NARROW ? viewer.covered().bottom : 0;
+  const [x, y, long] = [18, stage.height - 22 - under, metres / perPixel];
   for (const [width, color] of [[6, "#fffdf7"], [2, INK]] as const) {
     ink.lineWidth = width;
     ink.strokeStyle = color;

@@ -12,7 +12,8 @@ import {
   Texture,
   Vector3,
 } from "three";
-import { floats, type GroundData } from "./data.ts";
+import type { GroundData } from "./layer-data.ts";
+import { floats } from "./packed.ts";
 import { fewTriangles } from "./relief.ts";
 
 export class Ground {

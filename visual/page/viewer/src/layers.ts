@@ -16,23 +16,25 @@ import {
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import { LineSegmentsGeometry } from "three/addons/lines/LineSegmentsGeometry.js";
-import { floats, type Layer, type LineLayer, type MeshLayer, type Role, type Units, unpack } from "./data.ts";
+import type { Units } from "./data.ts";
+import type { Layer, LineLayer, MeshLayer, Role } from "./layer-data.ts";
+import { floats, unpack } from "./packed.ts";
 
 /** Groups that a view from the side cuts open. */
-const CUT = new Set(["ground", "buildings", "lines", "clearance", "land", "contours"]);
+export const CUT = new Set(["ground", "buildings", "lines", "clearance", "land", "contours"]);
 
 /** Roles that are drawn over what they lie on, faint things first. */
 const FAINT_FIRST = ["required_clearance", "sag_range", "lane", "keep_out", "fall_zone", "rotor_disc"];
 
 export class Looks {
   private readonly roles: Record<string, Role>;
-  private readonly cut: Plane;
+  private readonly cuts: Plane[];
   private readonly lines = new Map<string, LineMaterial>();
   private readonly faces = new Map<string, MeshBasicMaterial | MeshLambertMaterial>();
 
-  constructor(roles: Record<string, Role>, cut: Plane) {
+  constructor(roles: Record<string, Role>, cuts: Plane[]) {
     this.roles = roles;
-    this.cut = cut;
+    this.cuts = cuts;
   }
 
   /** True if these roles are the same by value: things drawn with them can stay. */
@@ -61,7 +63,7 @@ export class Looks {
     });
     made.userData = { width: role.width + (casing ? 2 * role.casing : 0) };
     if (made.dashed) made.fragmentShader = dashedShader(made.fragmentShader, role.dash);
-    made.clippingPlanes = CUT.has(group) ? [this.cut] : null;
+    made.clippingPlanes = CUT.has(group) ? this.cuts : null;
     this.lines.set(name, made);
     return made;
   }
@@ -82,7 +84,7 @@ export class Looks {
     const made = role.lit
       ? new MeshLambertMaterial({ ...look, flatShading: true })
       : new MeshBasicMaterial(look);
-    made.clippingPlanes = CUT.has(group) ? [this.cut] : null;
+    made.clippingPlanes = CUT.has(group) ? this.cuts : null;
     this.faces.set(name, made);
     return made;
   }

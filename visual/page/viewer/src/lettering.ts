@@ -1,15 +1,28 @@
 /** Lettering and signs over the drawing: names without collisions, marks, scale bar, north. */
 
 import { Raycaster, Vector2, Vector3 } from "three";
-import type { LabelLayer, MarkShape } from "./data.ts";
+import type { LabelLayer, MarkShape } from "./layer-data.ts";
 import { drawNorth, drawScale } from "./furniture.ts";
-import { Boxes, drawText, placeBeside, type Spot, textBox } from "./spots.ts";
+import { Boxes, drawText, placeAnywhere, placeBeside, type Spot, textBox } from "./spots.ts";
+import { strokesOf } from "./strokes.ts";
 import type { Viewer } from "./viewer.ts";
 
 /** Something else that is drawn over the scene, after the marks and before the names. */
 export type Painter = (ink: CanvasRenderingContext2D, boxes: Boxes) => void;
 
+const SIGNS = 90; // pixels at the right that are left to the north sign
 const MOST = 46;
+const ROOM = 20_000; // pixels of the picture for each name: a phone shows fewer
+const FIRST = 20; // names of this priority must be there
+const CLEAR = 7; // pixels about the mast that no name covers
+const MATTERS = 2.5; // names of less weight never stand on mast or wires
+const SMALL = 52; // pixels from base to anchor: with fewer the rig is a small thing on the drawing
+
+interface Wanted {
+  layer: LabelLayer;
+  at: Vector3;
+  pixel: Vector2;
+}
 
 export class Lettering {
   readonly painters: Painter[] = [];
@@ -20,7 +33,7 @@ export class Lettering {
   readonly written: string[] = [];
   private readonly viewer: Viewer;
   private readonly ink: CanvasRenderingContext2D;
-  private readonly seen = new Map<LabelLayer, { hidden: boolean; key: string }>();
+  private readonly seen = new Map<string, { hidden: boolean; key: string }>();
 
   constructor(viewer: Viewer, host: HTMLElement) {
     this.viewer = viewer;
@@ -45,8 +58,12 @@ export class Lettering {
     this.ink.clearRect(0, 0, width, height);
     const boxes = new Boxes(width, height);
     boxes.take({ x: 0, y: 0, width: Math.min(width, 520), height: 26 });
+    const { top, bottom } = this.viewer.covered();
+    boxes.take({ x: 0, y: 0, width, height: top });
+    boxes.take({ x: 0, y: height - bottom, width: width - SIGNS, height: bottom });
     drawNorth(this.ink, this.viewer, boxes);
     drawScale(this.ink, this.viewer, boxes);
+    this.clearMast(boxes);
     this.marks(boxes);
     for (const paint of this.painters) paint(this.ink, boxes);
     this.written.length = 0;
@@ -65,32 +82,75 @@ export class Lettering {
     }
   }
 
+  /** Names stand beside mast and gin pole, not on them. */
+  private clearMast(boxes: Boxes): void {
+    const { viewer } = this;
+    const foot = viewer.pixel(new Vector3());
+    const ends = ["mast top", ...(viewer.angle === "standing" ? [] : ["gin-pole tip"])];
+    for (const end of ends.map((name) => viewer.place(name))) {
+      const pixel = end && viewer.pixel(end);
+      if (foot && pixel) boxes.takeLine(foot, pixel, CLEAR);
+    }
+  }
+
   private names(boxes: Boxes): void {
-    const written = new Set<string>();
-    const wanted = [...this.wanted()].sort((a, b) => b.layer.priority - a.layer.priority);
+    const { width, height } = this.viewer.stage;
+    const most = Math.min(MOST, Math.max(8, Math.round((width * height) / ROOM)));
+    boxes.strokes = strokesOf(this.viewer);
     let count = 0;
-    for (const { layer, at, pixel } of wanted) {
-      if (count >= MOST) break;
-      if (layer.choice && written.has(layer.choice)) continue;
-      if (this.isHidden(layer, at)) continue;
-      const spot = this.spot(layer, at, pixel, boxes);
-      if (!spot) continue;
-      written.add(layer.choice);
+    for (const some of alternatives(this.wanted())) {
+      if (count >= most) break;
+      const found = this.placed(some, boxes);
+      if (!found) continue;
+      const { layer, spot } = found;
       drawText(this.ink, spot, this.colour(layer), layer.tells === "warning");
       this.written.push(spot.block.lines.join("\n"));
       count++;
     }
   }
 
-  private *wanted(): Generator<{ layer: LabelLayer; at: Vector3; pixel: Vector2 }> {
+  /**
+   * Find room for one of a few names for the same: clear of mast and wires, or else over them if
+   * the name matters.
+   */
+  private placed(some: Wanted[], boxes: Boxes): { layer: LabelLayer; spot: Spot } | null {
+    const hidden = new Map<LabelLayer, boolean>();
+    const isHidden = ({ layer, at }: Wanted): boolean => {
+      const known = hidden.get(layer) ?? this.isHidden(layer, at);
+      hidden.set(layer, known);
+      return known;
+    };
+    for (const strict of [true, false]) {
+      boxes.strict = strict;
+      for (const one of some) {
+        const { layer, at, pixel } = one;
+        if ((!strict && layer.priority < MATTERS) || isHidden(one)) continue;
+        const spot = this.spot(layer, at, pixel, boxes);
+        if (spot) return { layer, spot };
+      }
+    }
+    return null;
+  }
+
+  private *wanted(): Generator<Wanted> {
     const { width, height } = this.viewer.stage;
+    const isSmall = this.isRigSmall();
     for (const { layer, at } of this.viewer.signs()) {
-      if (layer.kind !== "label") continue;
+      if (layer.kind !== "label" || (isSmall && layer.group === "wires")) continue;
       const pixel = this.viewer.pixel(at);
       if (!pixel) continue;
       if (pixel.x < 2 || pixel.y < 2 || pixel.x > width - 2 || pixel.y > height - 2) continue;
       yield { layer, at, pixel };
     }
+  }
+
+  /** From afar the names of anchors would lie in a heap over the mast: they are left out. */
+  private isRigSmall(): boolean {
+    const { viewer } = this;
+    const base = viewer.pixel(new Vector3());
+    const anchors = Object.entries(viewer.data.points ?? {}).filter(([name]) => name.endsWith(" anchor"));
+    const pixels = anchors.map(([, at]) => viewer.pixel(new Vector3(...at)));
+    return base !== null && pixels.length > 0 && pixels.every((one) => one !== null && one.distanceTo(base) < SMALL);
   }
 
   private spot(layer: LabelLayer, at: Vector3, pixel: Vector2, boxes: Boxes): Spot | null {
@@ -105,7 +165,7 @@ export class Lettering {
       return boxes.along(box, pixel, next);
     }
     if (layer.over) return boxes.centred(box, pixel);
-    return placeBeside(boxes, box, pixel);
+    return layer.priority >= FIRST ? placeAnywhere(boxes, box, pixel) : placeBeside(boxes, box, pixel);
   }
 
   private colour(layer: LabelLayer): string {
@@ -121,10 +181,11 @@ export class Lettering {
     const key = [stand.bearing, stand.height, stand.distance, ...stand.target.toArray()]
       .map((value) => value.toFixed(2))
       .join();
-    const known = this.seen.get(layer);
+    const which = `${layer.group} ${layer.name} ${layer.at.join()}`;
+    const known = this.seen.get(which);
     if (known?.key === key) return known.hidden;
     const hidden = this.behind(at);
-    this.seen.set(layer, { hidden, key });
+    this.seen.set(which, { hidden, key });
     return hidden;
   }
 
@@ -140,8 +201,19 @@ export class Lettering {
     const away = from.distanceTo(at);
     const way = at.clone().sub(from).divideScalar(away);
     const caster = new Raycaster(from, way, 0.1, Math.max(0.2, away - 2));
-    return caster.intersectObjects(this.viewer.buildings(), false).length > 0;
+    return caster.intersectObjects(this.viewer.things.buildings(), false).length > 0;
   }
+}
+
+/** Names for the same together, what matters most first. */
+function alternatives(wanted: Iterable<Wanted>): Wanted[][] {
+  const groups = new Map<string, Wanted[]>();
+  const sorted = [...wanted].sort((a, b) => b.layer.priority - a.layer.priority);
+  sorted.forEach((one, k) => {
+    const key = one.layer.choice || `only ${k}`;
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  });
+  return [...groups.values()];
 }
 
 /** Draw the sign of a place, with a pale edge. */

@@ -69,12 +69,3 @@ export class Api {
     throw new Refused(response.status, body);
   }
 }
-
-/** Give a file to the user. */
-export function download(blob: Blob, name: string): void {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}

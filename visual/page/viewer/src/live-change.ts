@@ -1,8 +1,9 @@
 /** What the edits come to: findings that came or went, and every number as it was and is. */
 
-import { element } from "./dom.ts";
+import { button, element } from "./dom.ts";
 import type { Status } from "./data.ts";
 import type { Answer, LiveFinding } from "./live-types.ts";
+import { giveWord } from "./live-words.ts";
 import { STATUSES, statusSign } from "./status.ts";
 
 const WORDS: Record<Status, [string, string]> = {
@@ -20,6 +21,8 @@ export class Change {
   readonly root = element("div", "hm-live-change");
   /** Go to a finding of the list. */
   go: (check: string, subject: string) => void = () => undefined;
+  /** Go to the field of a key that a finding misses. */
+  give: (key: string) => void = () => undefined;
   private readonly verdict = element("div", "hm-live-verdict");
   private readonly lists = element("div", "hm-live-lists");
   private readonly table = element("table", "hm-live-numbers");
@@ -51,9 +54,11 @@ export class Change {
     const known = new Set(came);
     const better = answer.findings.filter((one) => one.change === "better" && one.status !== "ok");
     const first = answer.findings.filter((one) => one.status === "stop" && !known.has(one)).slice(0, 6);
+    const unlooked = answer.findings.filter((one) => one.status === "not checked" && !known.has(one));
     return [
       ...this.list("Appeared or worse", came.map((one) => this.row(one))),
       ...this.list("What stops it, worst first", first.map((one) => this.row(one))),
+      ...this.list("Not checked", unlooked.map((one) => this.row(one))),
       ...this.list("Better", better.map((one) => this.row(one))),
       ...this.list("Gone", answer.gone.map((one) => this.gone(one))),
     ];
@@ -81,7 +86,9 @@ export class Change {
     );
     words.type = "button";
     words.addEventListener("click", () => this.go(one.check, one.subject));
-    return element("li", one.fresh ? "hm-live-fresh" : "", statusSign(one.status), words);
+    const give = one.missing ? [button(giveWord(one.missing), () => this.give(one.missing), "hm-button hm-give")] : [];
+    const said = element("div", "", words, ...give);
+    return element("li", one.fresh ? "hm-live-fresh" : "", statusSign(one.status), said);
   }
 
   private gone(one: { check: string; subject: string; status: Status }): HTMLElement {

@@ -60,11 +60,21 @@ export class Fields {
       }
       row.wrong.textContent = `${problem.rule}; ${problem.way_out}.`;
       row.input.setAttribute("aria-invalid", "true");
-      for (let fold = row.root.closest("details"); fold; fold = fold.parentElement?.closest("details") ?? null) {
-        fold.open = true;
-      }
+      unfold(row.root);
     }
     return left;
+  }
+
+  /** Show the field of a key and put the cursor in it; false if there is none. */
+  lead(key: string): boolean {
+    const row = this.rows.get(key);
+    if (!row) return false;
+    unfold(row.root);
+    row.root.scrollIntoView({ block: "center" });
+    row.input.focus({ preventScroll: true });
+    row.root.classList.add("hm-live-wanted");
+    row.input.addEventListener("blur", () => row.root.classList.remove("hm-live-wanted"), { once: true });
+    return true;
   }
 
   private build(): void {
@@ -162,6 +172,10 @@ export class Fields {
     row.was.textContent = field.text === field.saved ? "" : `was ${field.saved || "left out"}`;
     row.root.classList.toggle("hm-live-moved", field.text !== field.saved);
   }
+}
+
+function unfold(row: HTMLElement): void {
+  for (let fold = row.closest("details"); fold; fold = fold.parentElement?.closest("details") ?? null) fold.open = true;
 }
 
 function listOf(table: string): string {

@@ -8,6 +8,13 @@ import { sentence } from "./live-api.ts";
 const FOOT = 0.3048;
 const PATIENCE = 3000; // milliseconds after which a wait is explained
 
+/** What a search does one after the other, as the server calls it, in words, and what is counted. */
+const STEPS = [
+  { doing: "searching", word: "all the ground roughly", counts: "parts" },
+  { doing: "looking exactly", word: "close calls exactly", counts: "places" },
+  { doing: "checking the best places", word: "the best places in full", counts: "pass" },
+];
+
 type Area = "land" | "radius";
 
 export class SearchForm {
@@ -120,10 +127,13 @@ export function progressText(word: string, progress: Progress | null, long: bool
   if (!progress || progress.doing === "preparing") {
     return long ? "Preparing … The very first time on a computer this takes about a minute." : `${word} …`;
   }
-  const doing = `${(progress.doing[0] ?? "").toUpperCase()}${progress.doing.slice(1)}`;
-  const share = progress.total ? ` ${progress.done} of ${progress.total} parts` : "";
-  const left = progress.left === null ? "" : `, about ${timeText(progress.left)} left`;
-  return `${doing}${share}${left} …`;
+  const step = STEPS.findIndex((one) => one.doing === progress.doing);
+  const { doing, counts } = STEPS[step] ?? { doing: progress.doing, counts: "parts" };
+  const begins = step < 0 ? `${(doing[0] ?? "").toUpperCase()}${doing.slice(1)}` : `Step ${step + 1} of ${STEPS.length}, ${STEPS[step]?.word}`;
+  const share = progress.total ? `: ${progress.done} of ${progress.total} ${counts}` : "";
+  const note = progress.note ? `, ${progress.note}` : "";
+  const left = progress.left === null ? "" : `, about ${timeText(progress.left)} left${step < 0 ? "" : " for this step"}`;
+  return `${begins}${share}${note}${left} …`;
 }
 
 function timeText(seconds: number): string {

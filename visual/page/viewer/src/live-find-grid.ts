@@ -45,6 +45,20 @@ export class Grid {
     return [first[0] + row * down[0] + column * right[0], first[1] + row * down[1] + column * right[1]];
   }
 
+  /** First and last row and column of the land that is not lost; of all of it if all is. */
+  extent(): [[number, number], [number, number]] {
+    let [top, left, low, right] = [Infinity, Infinity, -1, -1];
+    for (let row = 0; row < this.rows; row++) {
+      for (let column = 0; column < this.columns; column++) {
+        const kind = this.kind(row, column);
+        if (!kind || kind === "lost") continue;
+        [top, low] = [Math.min(top, row), Math.max(low, row)];
+        [left, right] = [Math.min(left, column), Math.max(right, column)];
+      }
+    }
+    return low < 0 ? [[0, 0], [this.rows, this.columns]] : [[top, left], [low, right]];
+  }
+
   /** What is said at the place nearest to this one; null where nothing was looked at. */
   spot(x: number, y: number): Spot | null {
     const [row, column] = this.place(x, y).map(Math.round) as [number, number];

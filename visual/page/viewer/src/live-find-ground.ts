@@ -10,7 +10,7 @@ import {
   MeshBasicMaterial,
   NoColorSpace,
 } from "three";
-import type { Role } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import type { Grid } from "./live-find-grid.ts";
 import type { Viewer } from "./viewer.ts";
 

@@ -20,6 +20,7 @@ export class FinderLink {
 
   /** Take a state of the site: ask anew if it is another one, or if something began or ended. */
   follow(state: State): void {
+    this.age(state);
     const seen = `${state.looked}/${state.version}/${state.data_changed.join()}`;
     if (seen === this.asked) return;
     this.asked = seen;
@@ -32,6 +33,16 @@ export class FinderLink {
     return found.number ? found : null;
   }
 
+  /** What does not hold for a state is old from that moment on, and what holds again is not. */
+  private age(state: State): void {
+    const known = this.state;
+    if (!known || state.version < known.version) return;
+    const [search, rose] = [known.search.number > 0 && !state.holds.search, known.rose.number > 0 && !state.holds.rose];
+    if (search === known.search.old && rose === known.rose.old) return;
+    this.state = { ...known, version: state.version, search: { ...known.search, old: search }, rose: { ...known.rose, old: rose } };
+    this.told(this.state);
+  }
+
   private async ask(): Promise<void> {
     if (this.asking) return;
     this.asking = true;
@@ -41,6 +52,7 @@ export class FinderLink {
         seen = this.asked;
         const state = await this.session.ask<FinderState>("finder");
         if (this.session.closed) return;
+        if (this.state && state.version < this.state.version) continue; // what came meanwhile knows better
         this.state = state;
         this.told(state);
       }

@@ -18,6 +18,8 @@ export interface Here {
   from(place: FoundPlace): [number, number];
   front: number;
   units: Units;
+  /** False while it is not known where the places lie from the mast as it stands now. */
+  known: boolean;
 }
 
 export class PlaceList {
@@ -47,8 +49,9 @@ export class PlaceList {
     const [x, y] = here.from(place);
     const away = Math.hypot(x, y);
     const turned = Math.abs(((place.front - here.front + 540) % 360) - 180);
-    const stands = away < 0.05 && turned < 0.1;
-    const where = away < 0.05 ? "where the base is now" : `${awayText(away, here.units)} to the ${windWord(x, y)}`;
+    const stands = here.known && away < 0.05 && turned < 0.1;
+    const lies = away < 0.05 ? "where the base is now" : `${awayText(away, here.units)} to the ${windWord(x, y)}`;
+    const where = here.known ? lies : "distance follows …";
     const press = element(
       "button",
       "hm-find-place",

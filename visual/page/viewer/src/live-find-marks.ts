@@ -2,7 +2,8 @@
 
 import { Vector3 } from "three";
 import { element, svg } from "./dom.ts";
-import type { Role, Triple } from "./data.ts";
+import type { Triple } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import type { FoundPlace, Rose } from "./live-find-types.ts";
 import { lookOf } from "./live-find-rose.ts";
 import type { Viewer } from "./viewer.ts";

@@ -3,7 +3,7 @@
 import { button, element, svg } from "./dom.ts";
 import { bearingText, leftText, workingRole } from "./live-find-grid.ts";
 import type { Bearing, Rose, Span } from "./live-find-types.ts";
-import type { Role } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 
 const [INNER, OUTER, LIMIT] = [34, 92, 96];
 
@@ -22,6 +22,7 @@ export class RoseView {
   private rose: Rose | null = null;
   private front = 0;
   private held = 0;
+  private waits = false;
 
   constructor(ears: RoseEars) {
     this.ears = ears;
@@ -51,6 +52,14 @@ export class RoseView {
     this.point(null);
   }
 
+  /** Tell that the front is not known as it is now, or that it is again. */
+  setWaits(waits: boolean): void {
+    if (this.waits === waits) return;
+    this.waits = waits;
+    this.root.classList.toggle("hm-rose-waits", waits);
+    this.point(null);
+  }
+
   private span(span: Span): HTMLElement {
     const { first, last, text, best, left } = span;
     const whole = Math.abs((last - first + 360) % 360 - (360 - (this.rose?.turn ?? 5))) < 0.1;
@@ -69,7 +78,7 @@ export class RoseView {
     hand?.setAttribute("visibility", bearing === null ? "hidden" : "visible");
     if (bearing !== null) hand?.setAttribute("transform", `rotate(${bearing})`);
     const seen = bearing ?? nearest(this.front, rose.turn);
-    this.said.textContent = bearing === null ? nowText(rose, this.front) : bearingSaid(rose, seen);
+    this.said.textContent = bearing !== null ? bearingSaid(rose, seen) : this.waits ? "The front as it is now follows …" : nowText(rose, this.front);
     this.drawing.setAttribute("aria-valuenow", `${seen}`);
     this.drawing.setAttribute("aria-valuetext", bearingSaid(rose, seen));
     this.ears.over(bearing);

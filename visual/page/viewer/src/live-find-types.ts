@@ -1,14 +1,17 @@
 /** What the server answers about other places and bearings; see `visual/app/found_data.py`. */
 
-import type { BothUnits, Role, Status } from "./data.ts";
+import type { BothUnits, Status } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import type { Problem } from "./live-types.ts";
 
 export interface Progress {
   doing: string;
   done: number;
   total: number;
-  /** Seconds, or null while that is not known. */
+  /** Seconds until this step is done, or null where that is not known. */
   left: number | null;
+  /** What else is to be said of it. */
+  note: string;
 }
 
 export interface Looked {
@@ -46,6 +49,8 @@ export interface Rose {
 }
 
 export interface FinderState {
+  /** Of the site, that this was told for. */
+  version: number;
   search: Looked;
   rose: Looked & { found: Rose | null };
   /** A search of another site is running. */

@@ -1,69 +1,55 @@
 /** At a glance: what stops it here, and what could be tried. */
 
 import { button, element } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import type { Status } from "./data.ts";
-import type { Answer } from "./live-types.ts";
+import type { Answer, Hint, Lead } from "./live-types.ts";
 import { statusSign } from "./status.ts";
 
-export interface Leads {
-  place(): void;
-  bearing(): void;
-  rig(): void;
-  findings(): void;
-}
+/** What each advice leads to. */
+export type Leads = Record<Lead, () => void>;
 
 export class Glance {
   readonly root = element("section", "hm-glance");
   private readonly words = element("p", "hm-glance-words");
   private readonly hint = element("p", "hm-glance-hint");
   private readonly ways = element("div", "hm-glance-ways");
-  private readonly follows = element("p", "hm-glance-hint", "The picture follows …");
   private readonly leads: Leads;
+  /** It is not the last word: the newest state is still being worked out. */
+  waits = false;
   private shown = "";
 
   constructor(leads: Leads) {
     this.leads = leads;
     this.root.setAttribute("aria-label", "At a glance");
     this.words.setAttribute("role", "status");
-    this.root.append(this.words, this.ways, this.hint, this.follows);
+    markEdges(this.ways);
+    this.root.append(this.words, this.hint, this.ways);
   }
 
   /**
    * Show an answer; `waits` if the site was edited since, so that it is not the last word, and
-   * `drawn` if the picture is of this answer already.
+   * `drawn` if picture and findings are of this answer already.
    */
   fill(answer: Answer, waits: boolean, drawn: boolean): void {
     const pending = waits || !answer.whole;
+    this.waits = pending;
     this.root.classList.toggle("hm-glance-waits", pending);
     this.root.dataset["state"] = pending ? "waits" : worst(answer.counts);
-    this.follows.hidden = pending || drawn;
-    const shown = JSON.stringify([pending, answer.counts, answer.hint]);
+    const shown = JSON.stringify([pending, drawn, answer.counts, answer.hint]);
     if (shown === this.shown) return;
     this.shown = shown;
     if (pending) this.words.replaceChildren("Checking this place …");
-    else this.words.replaceChildren(statusSign(worst(answer.counts)), element("b", "", headline(answer.counts)), rest(answer.counts));
-    this.hint.textContent = pending ? "" : answer.hint.text;
-    this.offer(pending ? null : answer);
+    else this.words.replaceChildren(statusSign(worst(answer.counts)), element("b", "", headline(answer.counts)), rest(answer.counts), drawn ? "" : " · the picture follows …");
+    this.hint.textContent = pending ? "What is grey is still of the state before." : answer.hint.text;
+    this.offer(pending ? null : answer.hint);
   }
 
-  private offer(answer: Answer | null): void {
+  private offer(hint: Hint | null): void {
     const held = document.activeElement instanceof HTMLElement ? document.activeElement.dataset["lead"] : undefined;
-    const { place, bearing, rig, findings } = this.leads;
-    const known: [string, string, () => void][] = [
-      ["place", "Look for another place", place],
-      ["bearing", "Try the bearings here", bearing],
-      ["rig", "Change the rig", rig],
-      ["findings", answer?.counts.stop ? "See what stops it" : "See what to look at", findings],
-    ];
-    const first = answer?.hint.first;
-    const wanted = !answer
-      ? []
-      : first
-        ? [first, ...["place", "bearing", "findings"].filter((one) => one !== first)]
-        : answer.counts.caution + answer.counts["not checked"] > 0 ? ["findings"] : [];
-    const made = wanted.flatMap((key) => known.filter((one) => one[0] === key)).map(([key, word, press]) => {
-      const one = button(word, press, key === first ? "hm-button hm-first-way" : "hm-button");
-      one.dataset["lead"] = key;
+    const made = (hint?.ways ?? []).map(({ lead, word }) => {
+      const one = button(word, () => this.leads[lead](), lead === hint?.first ? "hm-button hm-first-way" : "hm-button");
+      one.dataset["lead"] = lead;
       return one;
     });
     this.ways.replaceChildren(...made);

@@ -71,6 +71,11 @@ export class HandleSet {
     this.viewer.stage.ask();
   }
 
+  /** Whether one is being dragged. */
+  get isHeld(): boolean {
+    return this.held !== null;
+  }
+
   private set(
     key: string,
     what: Handle["what"],

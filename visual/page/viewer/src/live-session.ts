@@ -1,14 +1,19 @@
 /** One open site as this tab knows it: what the server says last, and edits on their way to it. */
 
 import { type Api, Refused } from "./live-api.ts";
+import type { Units } from "./data.ts";
 import type { LiveData, SentData, State } from "./live-types.ts";
 
 export interface Ears {
   state(state: State): void;
+  /** An edit of this tab was taken; what it comes to is told later. */
+  sent(): void;
   scene(data: LiveData): void;
   refused(error: Refused): void;
   lost(message: string): void;
 }
+
+const KEPT_UNITS = "hillmast-units";
 
 const KEPT = "Is it still running in the terminal? Work that was worked out is kept beside the site file.";
 
@@ -22,7 +27,7 @@ export class LiveSession {
   /** True while an edit of this tab is on its way. */
   sending = false;
   /** Units that numbers are asked in; the site's own if empty. */
-  units = "";
+  units: Units | "" = "";
   private readonly api: Api;
   private readonly ears: Ears;
   private readonly path: string;
@@ -93,7 +98,10 @@ export class LiveSession {
         ...body,
         version: this.version,
       });
-      this.version = Math.max(this.version, said.version);
+      if (said.version > this.version) {
+        this.version = said.version;
+        this.ears.sent();
+      }
       return true;
     } catch (error) {
       if (error instanceof Refused) {
@@ -150,6 +158,16 @@ export class LiveSession {
     this.known = data.around;
     this.ears.scene(data);
   }
+}
+
+/** Units that were chosen in this tab, for whichever site; empty if none were. */
+export function keptUnits(): Units | "" {
+  const kept = sessionStorage.getItem(KEPT_UNITS);
+  return kept === "metric" || kept === "imperial" ? kept : "";
+}
+
+export function keepUnits(units: Units): void {
+  sessionStorage.setItem(KEPT_UNITS, units);
 }
 
 export function pause(milliseconds: number): Promise<void> {

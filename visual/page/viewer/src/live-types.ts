@@ -1,6 +1,7 @@
 /** What the server of the live view answers; see `visual/app/`. */
 
-import type { Layer, PageData, Status, Triple } from "./data.ts";
+import type { PageData, Status, Triple } from "./data.ts";
+import type { Layer } from "./layer-data.ts";
 
 export interface Field {
   key: string;
@@ -34,12 +35,23 @@ export interface LiveFinding {
   subject: string;
   status: Status;
   message: string;
+  /** Key of the site file that would let it be checked; empty if there is none. */
+  missing: string;
   value_text: string;
   limit_text: string;
   was_status: Status | null;
   was_text: string;
   change: "" | "new" | "worse" | "better" | "moved";
   fresh?: boolean;
+}
+
+export type Lead = "place" | "bearing" | "rig" | "findings";
+
+export interface Hint {
+  text: string;
+  first: Lead | "";
+  /** What can be done, the first one first. */
+  ways: { lead: Lead; word: string }[];
 }
 
 export interface Answer {
@@ -50,7 +62,7 @@ export interface Answer {
   counts_saved: Record<Status, number>;
   findings: LiveFinding[];
   /** What could be tried where something stops; what it leads to. */
-  hint: { text: string; first: "place" | "bearing" | "rig" | "" };
+  hint: Hint;
   gone: { check: string; subject: string; status: Status }[];
   numbers: LiveNumber[];
 }
@@ -75,12 +87,16 @@ export interface State {
   took: number;
   /** How often a search or a rose began or ended. */
   looked: number;
+  /** Whether what search and rose have found, if they have, holds for this state. */
+  holds: { search: boolean; rose: boolean };
   scene: [number, boolean] | null;
   answer: Answer | null;
 }
 
 export interface Handles {
   version: number;
+  /** The version that findings, forces and zones are of; older while only the rig is new. */
+  judged: number;
   full: boolean;
   level_line: Triple[];
   anchors: { side: string; at: Triple; measured: boolean }[];

@@ -49,6 +49,11 @@ export function fieldWord(key: string): string {
   return capital(key.replace(/^.*\./, ""));
 }
 
+/** What leads to the field of a key: `Give it: Tow line and vehicle, Shackle load`. */
+export function giveWord(key: string): string {
+  return `Give it: ${groupWord(tableOf(key))}, ${fieldWord(key).toLowerCase()}`;
+}
+
 function capital(word: string): string {
   const plain = word.replace(/_/g, " ");
   return `${plain.slice(0, 1).toUpperCase()}${plain.slice(1)}`;

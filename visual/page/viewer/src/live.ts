@@ -1,41 +1,50 @@
 /** The live view of one site: the page's frame, with handles, fields, numbers and a bar of its own. */
 
 import { Vector3 } from "three";
-import { button, element } from "./dom.ts";
-import { markEdges } from "./edges.ts";
+import { element } from "./dom.ts";
 import { Frame } from "./frame.ts";
-import { download, type Refused, sentence } from "./live-api.ts";
+import { type Refused, sentence } from "./live-api.ts";
+import { Bar } from "./live-bar.ts";
 import { Change } from "./live-change.ts";
 import { ask, type Wrong, wrongOf } from "./live-dialog.ts";
 import { Fields } from "./live-fields.ts";
 import { Finder } from "./live-finder.ts";
 import { Glance } from "./live-glance.ts";
 import { HandleSet } from "./live-handles.ts";
-import type { LiveSession } from "./live-session.ts";
+import { Make } from "./live-make.ts";
+import { News } from "./live-news.ts";
+import { oldParts } from "./live-old.ts";
+import { giveWord } from "./live-words.ts";
+import { keepUnits, keptUnits, type LiveSession } from "./live-session.ts";
 import type { LiveData, State } from "./live-types.ts";
+
+/** Panels of the live view, before those that every page has. */
+const OWN = ["change", "find", "fields", "make"];
+
+const UNDRAWN =
+  "This browser does not draw the scene: it has no WebGL 2. Switch on hardware acceleration in its settings, or use " +
+  "another browser. Numbers and fields work here all the same.";
 
 export class Live {
   frame: Frame | null = null;
+  handles: HandleSet | null = null;
   private readonly host: HTMLElement;
   private session!: LiveSession;
-  private readonly leave: () => void;
   private readonly change = new Change();
   private readonly fields: Fields;
-  private readonly bar = element("div", "hm-live-bar");
-  private readonly said = element("div", "hm-live-said");
-  private readonly news = element("div", "hm-live-news");
-  private readonly waiting = element("p", "hm-live-waiting", "Working out the site …");
-  private readonly buttons = new Map<string, HTMLButtonElement>();
+  private readonly bar: Bar;
+  private readonly news: News;
   private readonly glance: Glance;
+  private readonly waiting = element("p", "hm-live-waiting", "Working out the site …");
+  private readonly behind = element("p", "hm-live-behind", "Of the state before; the new one is on its way …");
   private finder: Finder | null = null;
-  /** For fingers, which have no Shift key. */
-  private readonly keep = button("Contour", () => this.keepLevel(), "hm-button hm-live-keep");
-  private handles: HandleSet | null = null;
-  private offset = new Vector3();
+  private make: Make | null = null;
+  private data: LiveData | null = null;
+  /** The browser cannot draw. */
+  private undrawn = false;
 
   constructor(host: HTMLElement, leave: () => void) {
     this.host = host;
-    this.leave = leave;
     this.fields = new Fields(
       (values) => this.session.act("edit", { values }),
       (changes) => void this.session.act("tables", { changes }),
@@ -46,166 +55,168 @@ export class Live {
       rig: () => this.frame?.open("fields"),
       findings: () => this.frame?.open("findings"),
     });
-    this.said.setAttribute("role", "status");
-    this.news.setAttribute("role", "alert");
-    this.makeBar();
+    this.bar = new Bar({
+      act: (name) => void this.session.act(name),
+      saveAs: () => this.saveAs(),
+      make: () => this.frame?.open("make"),
+      sites: leave,
+      keepLevel: () => this.keepLevel(),
+    });
+    this.news = new News(this.fields, (name) => void this.session.act(name));
     host.replaceChildren(this.waiting);
-    addEventListener("keydown", (event) => this.key(event));
   }
 
   begin(session: LiveSession): void {
     this.session = session;
+    session.units = keptUnits();
   }
 
   state(state: State): void {
     document.title = `${state.dirty ? "• " : ""}${state.folder}/${state.file} – Hillmast`;
     this.fields.fill(state.fields);
-    this.able("undo", state.can_undo);
-    this.able("redo", state.can_redo);
-    this.able("reset", state.dirty);
-    this.able("save", state.dirty);
-    this.said.textContent = saying(state);
-    this.said.dataset["busy"] = `${state.busy}`;
-    this.tell(state);
+    this.news.tell(state);
     this.finder?.state(state);
-    const waits = state.busy && (state.answer?.version ?? 0) < state.version;
-    if (state.answer) this.change.fill(state.answer, waits);
-    if (state.answer) this.glance.fill(state.answer, waits, state.scene?.[0] === state.version);
     if (state.answer?.counts.stop) this.finder?.prepare();
     if (state.doing) this.waiting.textContent = `One moment: ${state.doing} …`;
     if (!state.answer && state.problems.length) this.waiting.textContent = state.problems.map(sentence).join(" ");
+    this.renew();
+  }
+
+  /** An edit of this tab was taken: what is shown is old from now on. */
+  sent(): void {
+    this.renew();
   }
 
   scene(data: LiveData): void {
-    const to = new Vector3(...data.around.offset);
-    if (!this.frame) this.open(data);
-    else {
-      const { viewer } = this.frame;
-      viewer.stage.eye.stand.target.add(to.clone().sub(this.offset));
-      viewer.setData(data);
-    }
-    this.offset = to;
+    const before = this.data;
+    this.data = data;
+    if (this.frame) this.redraw(this.frame, data, before);
+    else if (!this.undrawn) this.tryToOpen(data);
     this.handles?.show(data);
     this.finder?.scene(data);
+    this.renew();
+  }
+
+  /** Show another scene from the same place of the ground; a fuller one of the same state in its view. */
+  private redraw({ viewer }: Frame, data: LiveData, before: LiveData | null): void {
+    const [from, to] = [before?.around.offset ?? [0, 0, 0], data.around.offset].map((at) => new Vector3(...at)) as [Vector3, Vector3];
+    viewer.stage.eye.stand.target.add(to.sub(from));
+    const view = data.live.version === before?.live.version ? viewer.view?.name : undefined;
+    viewer.setData(data);
+    if (view) viewer.showView(view, 0, { keepAngle: true });
   }
 
   refused(error: Refused): void {
-    if (error.outside) return this.askOutside(error.message);
-    const left = this.fields.complain(error.problems);
-    if (error.problems.length && left.length === 0) return this.frame?.open("fields");
-    this.notice(left.length ? left.map(sentence).join(" ") : error.message);
-    this.refusedAt = this.complained;
+    if (this.news.refused(error)) this.frame?.open("fields");
   }
 
   /** Say that the server does not answer, until it does. */
   lost(words: string): void {
-    this.notice(words);
-    this.news.dataset["for"] = "lost";
+    this.news.lost(words);
     if (!this.frame) this.waiting.textContent = words;
   }
 
-  notice(words: string, ...actions: HTMLButtonElement[]): void {
-    const close = button("Close", () => this.news.replaceChildren());
-    this.news.replaceChildren(element("span", "", words), ...actions, close);
+  notice(words: string): void {
+    this.news.say(words);
+  }
+
+  /** Show how everything stands; what is of an earlier state is grey and says so. */
+  private renew(): void {
+    const { state, version } = this.session;
+    const old = oldParts(version, state, this.data);
+    if (state) this.bar.fill(state, this.make?.working ?? "");
+    if (state?.answer) {
+      this.change.fill(state.answer, old.answer);
+      this.glance.fill(state.answer, old.answer, !old.judged);
+    }
+    this.finder?.setWaits(old.rig);
+    this.make?.age(version);
+    const parts = [old.answer || !state?.answer?.whole ? "change" : "", old.rig ? "find" : "", old.judged ? "findings" : ""];
+    if (this.frame) this.frame.root.dataset["old"] = parts.filter(Boolean).join(" ");
+  }
+
+  /** Without a drawing there are still numbers and fields: say why, and show those. */
+  private tryToOpen(data: LiveData): void {
+    try {
+      this.open(data);
+    } catch (error) {
+      this.undrawn = true;
+      console.error(error);
+      const why = element("p", "hm-live-waiting", UNDRAWN);
+      const row = element("div", "hm-live-row", this.bar.root, this.bar.said);
+      this.host.replaceChildren(element("div", "hm-live-undrawn", why, row, this.news.root, this.change.root, this.fields.root));
+    }
   }
 
   private open(data: LiveData): void {
     this.host.replaceChildren();
     const frame = new Frame(this.host, data);
     this.frame = frame;
-    frame.addPanel({ key: "change", title: "Numbers", body: this.change.root });
-    frame.addPanel({ key: "fields", title: "Fields", body: this.fields.root });
-    const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
-    this.finder = new Finder(frame, this.session, scene);
-    frame.addPanel({ key: "find", title: "Where else", body: this.finder.root });
-    if (this.session.state) this.finder.state(this.session.state);
-    frame.root.classList.add("hm-live");
-    frame.viewer.on("units", (units) => {
+    const { viewer } = frame;
+    if (this.session.units) viewer.setUnits(this.session.units);
+    viewer.on("units", (units) => {
       this.session.units = units;
+      keepUnits(units);
       void this.session.again();
     });
-    const tabs = this.host.querySelector(".hm-tabs");
-    tabs?.prepend(...["change", "find", "fields"].map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
-    frame.open("change");
-    const row = element("div", "hm-live-row", this.bar, this.said);
-    scene.append(element("div", "hm-live-top", row, this.glance.root, this.news));
-    this.handles = new HandleSet(frame.viewer, this.session, scene);
+    const scene = this.host.querySelector<HTMLElement>(".hm-scene") ?? this.host;
+    this.finder = new Finder(frame, this.session, scene);
+    this.make = new Make(viewer, this.session);
+    this.make.told = () => this.renew();
+    this.addPanels(frame, this.finder, this.make);
+    if (this.session.state) this.finder.state(this.session.state);
+    this.lead(frame);
+    const row = element("div", "hm-live-row", this.bar.root, this.bar.said);
+    const top = element("div", "hm-live-top", row, this.glance.root, this.news.root);
+    scene.append(top);
+    this.clear(frame, scene, top);
+    this.handles = new HandleSet(viewer, this.session, scene);
+  }
+
+  /** Keep what the named views show clear of what lies over the scene. */
+  private clear(frame: Frame, scene: HTMLElement, top: HTMLElement): void {
+    const { viewer } = frame;
+    viewer.covered = () => {
+      const [whole, over] = [scene.getBoundingClientRect(), top.getBoundingClientRect()];
+      const stamp = scene.querySelector(".hm-stamp")?.getBoundingClientRect();
+      return { top: over.bottom - whole.top, bottom: whole.bottom - (stamp?.top ?? whole.bottom) };
+    };
+    // never under somebody's hand, and not for the moment in which the banner has less to say
+    new ResizeObserver(() => {
+      if (!this.handles?.isHeld && !this.glance.waits) viewer.fitView();
+    }).observe(top);
+  }
+
+  /** From a finding to its place in the scene, or to the field that it misses. */
+  private lead(frame: Frame): void {
     this.change.go = (check, subject) => {
       const found = frame.viewer.data.findings.find((one) => one.check === check && one.subject === subject);
       if (found) frame.findings.show(found);
     };
-  }
-
-  private makeBar(): void {
-    const act = (name: string, word: string, title: string, press: () => void): void => {
-      const made = button(word, press, "hm-button");
-      made.title = title;
-      made.dataset["act"] = name;
-      this.buttons.set(name, made);
-      this.bar.append(made);
+    const give = (key: string): void => {
+      frame.open("fields");
+      this.fields.lead(key);
     };
-    act("undo", "Undo", "Ctrl+Z", () => void this.session.act("undo"));
-    act("redo", "Redo", "Ctrl+Shift+Z", () => void this.session.act("redo"));
-    act("reset", "Reset", "Back to the saved site; this can be undone", () => void this.session.act("reset"));
-    act("save", "Save", "Ctrl+S: write the site file; comments and order stay", () => void this.session.act("save"));
-    act("save_as", "Save as …", "Write another site file in the same folder", () => this.saveAs());
-    act("picture", "Picture", "A picture of the finest kind, from this camera", () => void this.picture());
-    act("page", "Page", "One file to send", () => void this.make("page", "html"));
-    act("sheets", "Sheets", "The papers for the crew and the office, as PDF", () => void this.make("sheets", "pdf"));
-    act("sites", "Sites", "All sites in this folder; drop ground data there", () => this.leave());
-    this.keep.title = "Handles keep to the contour through the base, as with Shift";
-    this.keep.setAttribute("aria-pressed", "false");
-    this.bar.append(this.keep);
-    markEdges(this.bar);
+    this.change.give = give;
+    frame.findings.setGiving({ word: giveWord, go: give });
   }
 
-  private keepLevel(): void {
-    if (!this.handles) return;
+  private addPanels(frame: Frame, finder: Finder, make: Make): void {
+    frame.root.classList.add("hm-live");
+    frame.addPanel({ key: "change", title: "Numbers", body: this.change.root });
+    frame.addPanel({ key: "find", title: "Where else", body: finder.root });
+    frame.addPanel({ key: "fields", title: "Fields", body: this.fields.root });
+    frame.addPanel({ key: "make", title: "Make", body: make.root });
+    const tabs = this.host.querySelector(".hm-tabs");
+    tabs?.prepend(...OWN.map((key) => document.getElementById(`hm-tab-${key}`) ?? ""));
+    this.host.querySelector(".hm-side")?.append(this.behind);
+    frame.open(matchMedia("(max-width: 820px)").matches ? null : "change"); // a phone shows the scene first
+  }
+
+  private keepLevel(): boolean {
+    if (!this.handles) return false;
     this.handles.keeps = !this.handles.keeps;
-    this.keep.setAttribute("aria-pressed", `${this.handles.keeps}`);
-  }
-
-  private able(name: string, on: boolean): void {
-    const known = this.buttons.get(name);
-    if (known) known.disabled = !on;
-  }
-
-  private tell(state: State): void {
-    if (state.outside === "changed") this.askOutside("The site file was changed by another program.");
-    else if (state.outside === "gone") this.notice("The site file is gone; Save writes it again.");
-    else if (state.problems.length) {
-      const left = this.fields.complain(state.problems);
-      const wrong = (left.length ? left : state.problems).map(sentence).join(" ");
-      if (state.data_changed.length) this.askData(wrong);
-      else this.notice(`The last edit was taken back. ${wrong}`);
-    } else if (state.notice) this.notice(state.notice);
-    else if (state.data_changed.length) this.askData(`${state.data_changed.join(", ")} changed on disk.`);
-    else if (this.news.dataset["for"] || this.isOld(state)) this.news.replaceChildren();
-    this.news.dataset["for"] = state.outside || state.data_changed.length ? "disk" : state.problems.length ? "edit" : "";
-    if (!state.problems.length && state.version !== this.complained) this.fields.complain([]);
-    this.complained = state.version;
-  }
-  private complained = 0;
-
-  /** Whether what was refused is no longer what one is at: another edit went through. */
-  private isOld(state: State): boolean {
-    if (this.refusedAt === null || state.version === this.refusedAt) return false;
-    this.refusedAt = null;
-    return true;
-  }
-  private refusedAt: number | null = null;
-
-  private askOutside(words: string): void {
-    this.notice(
-      words,
-      button("Load what is in the file", () => void this.session.act("take_outside")),
-      button("Keep what is here", () => void this.session.act("keep_mine")),
-    );
-  }
-
-  private askData(words: string): void {
-    const again = button("Read again", () => void this.session.act("read_data"));
-    this.notice(`${words} What is shown is of before.`, again);
+    return this.handles.keeps;
   }
 
   private saveAs(): void {
@@ -221,55 +232,4 @@ export class Live {
       },
     });
   }
-
-  private async picture(): Promise<void> {
-    const viewer = this.frame?.viewer;
-    if (!viewer) return;
-    const { eye, width, height } = viewer.stage;
-    const { target, fieldOfView, flat, distance } = eye.stand;
-    const up = new Vector3(0, 0, 1);
-    const size = { width: 1600, height: Math.max(200, Math.round((1600 * height) / width)) };
-    await this.make("picture", "png", {
-      eye: eye.position.toArray(),
-      target: target.toArray(),
-      up: up.toArray(),
-      field_of_view: flat ? 0 : (fieldOfView * 180) / Math.PI,
-      span: 2 * distance * Math.tan(fieldOfView / 2),
-      angle: viewer.angle === "standing" ? null : viewer.angle,
-      ...size,
-    });
-  }
-
-  private async make(name: string, ending: string, body: Record<string, unknown> = {}): Promise<void> {
-    const made = this.buttons.get(name);
-    if (made) made.disabled = true;
-    this.said.textContent = `making the ${name} …`;
-    try {
-      const site = this.session.state?.folder ?? "site";
-      download(await this.session.file(name, body), `${site}-${name}.${ending}`);
-      this.said.textContent = `the ${name} is among your downloads`;
-    } catch (error) {
-      this.notice(error instanceof Error ? error.message : String(error));
-      this.said.textContent = "";
-    }
-    if (made) made.disabled = false;
-  }
-
-  private key(event: KeyboardEvent): void {
-    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
-    const key = event.key.toLowerCase();
-    const typing = event.target instanceof HTMLInputElement && event.target.type === "text";
-    const name = key === "s" ? "save" : key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : "";
-    if (!name || (typing && name !== "save")) return;
-    event.preventDefault();
-    const known = this.buttons.get(name);
-    if (known && !known.disabled) known.click();
-  }
-}
-
-function saying(state: State): string {
-  if (state.busy) return "working …";
-  const time = state.took ? ` · answered in ${state.took.toFixed(1)} s` : "";
-  const rest = state.doing ? ` · ${state.doing} …` : "";
-  return (state.dirty ? "not saved" : "saved") + time + rest;
 }

@@ -18,6 +18,7 @@ function show(key: string): void {
   const made = new Live(host, () => void sites());
   const opened = new LiveSession(api, key, {
     state: (state) => made.state(state),
+    sent: () => made.sent(),
     scene: (data) => made.scene(data),
     refused: (error) => made.refused(error),
     lost: (words) => made.lost(words),

@@ -2,9 +2,13 @@
 
 import type { Angle } from "./rig.ts";
 import type { PageData } from "./data.ts";
+import type { Vector3 } from "three";
 import { element } from "./dom.ts";
 import { Frame } from "./frame.ts";
+import { neverChecked } from "./brief.ts";
+import { seenFrom } from "./person.ts";
 import { findingsTable } from "./table.ts";
+import { verdictInFull } from "./verdict.ts";
 
 async function start(): Promise<void> {
   const host = document.getElementById("hillmast-page");
@@ -28,6 +32,7 @@ async function start(): Promise<void> {
       viewer,
       position: (name: string) => viewer.place(name)?.toArray() ?? null,
       raise: (angle: Angle) => viewer.setAngle(angle),
+      seen: (eye: Vector3) => seenFrom(viewer, eye),
     },
   });
 }
@@ -37,6 +42,7 @@ function inWords(host: HTMLElement, data: PageData): void {
   const { site } = data;
   const cautions = `Planning aid, not a stamped design. ${site.standing} ${site.cautions.join(" ")}`;
   const words = element("div", "hm-words", element("h1", "", site.name), element("p", "", cautions));
+  if (data.brief) words.append(verdictInFull(data.brief.verdict), neverChecked(data.brief));
   words.append(findingsTable(data, site.units));
   host.replaceChildren(words);
 }

@@ -2,10 +2,11 @@
 
 import { Vector2, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
-import { element } from "./dom.ts";
-import { type Fact, floats } from "./data.ts";
+import { button, element } from "./dom.ts";
+import type { Fact } from "./data.ts";
+import { floats } from "./packed.ts";
 import { type Listener, reachOf } from "./hands.ts";
-import { quantityText } from "./units.ts";
+import { seriesWords } from "./raise-words.ts";
 import type { Viewer } from "./viewer.ts";
 
 const REACH = 9; // pixels from a line that still mean it
@@ -22,6 +23,10 @@ export class Pointing implements Listener {
   private shown: Pointed | null = null;
   private pinned = false;
   private waiting = 0;
+  /** Told of what was tapped. */
+  picked: (found: Pointed) => void = () => {};
+  /** True while something else has the pointer, such as the tape. */
+  isBusy: () => boolean = () => false;
 
   constructor(viewer: Viewer, host: HTMLElement) {
     this.viewer = viewer;
@@ -32,11 +37,16 @@ export class Pointing implements Listener {
     viewer.on("angle", () => this.refresh());
     viewer.on("units", () => this.refresh());
     viewer.on("data", () => this.hide());
+    viewer.on("view", () => this.hide());
+    addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && this.pinned) this.hide();
+    });
     viewer.stage.afterDraw(() => this.follow());
   }
 
   hover(at: Vector2 | null): void {
     if (this.pinned) return;
+    if (this.isBusy()) return this.hide();
     cancelAnimationFrame(this.waiting);
     if (!at) return this.hide();
     this.waiting = requestAnimationFrame(() => this.set(this.under(at)));
@@ -46,13 +56,14 @@ export class Pointing implements Listener {
     const found = this.under(at, reachOf(event, REACH));
     this.pinned = found !== null;
     this.set(found);
+    if (found) this.picked(found);
     return found !== null;
   }
 
   /** What is under a pixel: a line near it, or else the nearest face. */
   under(at: Vector2, reach = REACH): Pointed | null {
     const { from, caster } = this.viewer.hands.ray(at);
-    const meshes = this.viewer.solids(true);
+    const meshes = this.viewer.things.solids(true);
     const face = caster.intersectObjects(meshes, false).find((hit) => this.known(hit.object));
     const line = this.nearestLine(at, reach);
     const ground = this.viewer.hands.groundAt(at);
@@ -73,7 +84,7 @@ export class Pointing implements Listener {
   private nearestLine(at: Vector2, reach: number): Pointed | null {
     let best: Pointed | null = null;
     let least = reach;
-    for (const line of this.viewer.lines()) {
+    for (const line of this.viewer.things.lines()) {
       if (!this.known(line)) continue;
       const found = this.along(line, at);
       if (found && found.away < least) {
@@ -103,7 +114,7 @@ export class Pointing implements Listener {
   }
 
   private set(found: Pointed | null): void {
-    if (found?.name === this.shown?.name && found?.group === this.shown?.group && found) {
+    if (found?.name === this.shown?.name && found?.group === this.shown?.group && found && !this.pinned) {
       this.shown = found;
       this.follow();
       return;
@@ -112,7 +123,15 @@ export class Pointing implements Listener {
     this.refresh();
   }
 
-  private hide(): void {
+  /** What closes a card that stays. */
+  private away(): HTMLButtonElement {
+    const made = button("×", () => this.hide(), "hm-tip-close");
+    made.setAttribute("aria-label", "Close");
+    return made;
+  }
+
+  /** Take the card away. */
+  hide(): void {
     this.pinned = false;
     this.set(null);
   }
@@ -123,6 +142,8 @@ export class Pointing implements Listener {
     this.viewer.stage.canvas.classList.toggle("hm-over", fact !== null);
     if (!fact) return;
     this.tip.replaceChildren(element("b", "", fact.title), factTable(fact, this.viewer));
+    this.tip.classList.toggle("hm-pinned", this.pinned);
+    if (this.pinned) this.tip.prepend(this.away());
     this.follow();
   }
 
@@ -131,7 +152,9 @@ export class Pointing implements Listener {
     const pixel = this.viewer.pixel(this.shown.at);
     if (!pixel) return;
     const { width, height } = this.viewer.stage;
-    const x = pixel.x + 16 + this.tip.offsetWidth > width ? pixel.x - 16 - this.tip.offsetWidth : pixel.x + 16;
+    const wide = this.tip.offsetWidth;
+    const beside = pixel.x + 16 + wide > width ? pixel.x - 16 - wide : pixel.x + 16;
+    const x = Math.min(beside, width - wide - 6);
     const y = Math.min(Math.max(6, pixel.y - 20), height - this.tip.offsetHeight - 6);
     this.tip.style.transform = `translate(${Math.max(6, x)}px, ${y}px)`;
   }
@@ -141,10 +164,12 @@ export class Pointing implements Listener {
 export function factTable(fact: Fact, viewer: Viewer): HTMLElement {
   const rows = fact.rows.map((one) => [one.word, one.text[viewer.units]] as const);
   const { angle, rig, units } = viewer;
-  const now = angle === "standing" ? [] : (fact.series ?? []);
+  // the raise with the head does not begin as low as that of the bare mast
+  const now = angle === "standing" ? [] : (fact.series ?? []).filter((one) => angle >= (one.from ?? -90) - 1e-6);
   const more = now.map((one) => {
     const value = floats(one.values)[Math.round(rig.row(angle as number))] ?? NaN;
-    return [`${one.word} now`, quantityText(value, one.unit, units)] as const;
+    const [word, text] = seriesWords(one.word, value, one.unit, units);
+    return [one.run ? `${word} now, ${one.run}` : `${word} now`, text] as const;
   });
   const list = element("dl");
   for (const [word, text] of [...rows, ...more]) list.append(element("dt", "", word), element("dd", "", text));

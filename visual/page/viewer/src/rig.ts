@@ -3,7 +3,9 @@
 import { Group, Matrix4, Mesh, Vector3 } from "three";
 import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import type { LineSegmentsGeometry } from "three/addons/lines/LineSegmentsGeometry.js";
-import { floats, type LabelLayer, type RigData, type Track, unpack } from "./data.ts";
+import type { RigData } from "./data.ts";
+import type { LabelLayer, Track } from "./layer-data.ts";
+import { floats, unpack } from "./packed.ts";
 import { Drawn, fatLines, type Looks, meshGeometry, segments } from "./layers.ts";
 
 /** A raising angle [deg], or the mast as it is left: standing on all its wires. */

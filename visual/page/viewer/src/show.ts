@@ -3,9 +3,12 @@
 import { button, choice, element, svg, tick } from "./dom.ts";
 import { markEdges } from "./edges.ts";
 import type { Lettering } from "./lettering.ts";
-import type { Role, Units } from "./data.ts";
+import type { Units } from "./data.ts";
+import type { Role } from "./layer-data.ts";
 import { SunLight } from "./sun.ts";
-import { ONE_VIEW, type Viewer } from "./viewer.ts";
+import { ASKED_FOR, ONE_VIEW, type Viewer } from "./viewer.ts";
+
+const FADE = 44; // pixels at the ends of a row that scrolls
 
 export class Show {
   readonly root = element("div", "hm-show");
@@ -47,7 +50,11 @@ export class Show {
 /** Metric or imperial, for every number on the page. */
 export function unitsChoice(viewer: Viewer): HTMLElement {
   const options: [Units, string][] = [["metric", "metric"], ["imperial", "ft, lb"]];
-  return choice("Units", options, viewer.units, (units) => viewer.setUnits(units));
+  const made = choice("Units", options, viewer.units, (units) => viewer.setUnits(units));
+  viewer.on("units", (units) => {
+    for (const one of made.querySelectorAll("input")) one.checked = one.value === units;
+  });
+  return made;
 }
 
 export function viewButtons(viewer: Viewer): HTMLElement {
@@ -64,7 +71,9 @@ export function viewButtons(viewer: Viewer): HTMLElement {
   };
   const press = (): void => {
     for (const one of row.querySelectorAll<HTMLElement>(".hm-view")) {
-      one.setAttribute("aria-pressed", `${one.dataset["view"] === viewer.view?.name}`);
+      const isOn = one.dataset["view"] === viewer.view?.name;
+      one.setAttribute("aria-pressed", `${isOn}`);
+      if (isOn) bringInto(row, one);
     }
   };
   viewer.on("data", fill);
@@ -74,25 +83,45 @@ export function viewButtons(viewer: Viewer): HTMLElement {
   return row;
 }
 
+/** Scroll a row sideways until all of one thing in it is seen, clear of the fade at its ends. */
+function bringInto(row: HTMLElement, one: HTMLElement): void {
+  const [from, to] = [one.offsetLeft - row.offsetLeft, one.offsetLeft - row.offsetLeft + one.offsetWidth];
+  if (from - FADE < row.scrollLeft) row.scrollLeft = from - FADE;
+  else if (to + FADE > row.scrollLeft + row.clientWidth) row.scrollLeft = to + FADE - row.clientWidth;
+}
+
 function groupsThere(viewer: Viewer): Set<string> {
   const { around, layers, rig } = viewer.data;
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
   const found = new Set(all.map((layer) => layer.group));
+  if (viewer.data.nearby?.length) found.add("distances");
   if (viewer.data.approaches.length) found.add("approach");
   if (viewer.data.forces) found.add("forces");
   return found;
 }
 
+/** The legend of a plan on paper: what stands, and nothing of the raise. */
+export function standingLegend(viewer: Viewer): HTMLElement {
+  const { around, layers, rig } = viewer.data;
+  const all = [...around.layers, ...layers, ...rig.mast, ...rig.standing].filter((one) => ![...ONE_VIEW, ...ASKED_FOR].includes(one.group));
+  return legendOf(viewer, new Set(all.map((one) => one.role)));
+}
+
 /** One entry for each word of the legend that is in the scene. */
 export function legend(viewer: Viewer): HTMLElement {
-  const { around, layers, rig, roles } = viewer.data;
+  const { around, layers, rig } = viewer.data;
   const all = [...around.layers, ...layers, ...rig.mast, ...rig.lifting, ...rig.standing];
   const used = new Set(all.filter((one) => !ONE_VIEW.includes(one.group)).map((one) => one.role));
   for (const track of rig.tracks) for (const role of track.roles) used.add(role);
   for (const one of viewer.data.approaches) used.add(one.role).add(one.reach ? "rotor_reach" : one.role);
   if (viewer.data.forces) for (const role of ["force", "force_inside"]) used.add(role);
+  return legendOf(viewer, used);
+}
+
+function legendOf(viewer: Viewer, used: ReadonlySet<string>): HTMLElement {
   const list = element("ul", "hm-legend");
   const written = new Set<string>();
+  const { roles } = viewer.data;
   for (const [key, role] of Object.entries(roles)) {
     if (!used.has(key) || !role.word || role.swatch === "none" || written.has(role.word)) continue;
     written.add(role.word);

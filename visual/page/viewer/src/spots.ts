@@ -1,6 +1,7 @@
 /** Places for texts on the drawing: each takes room, and none may cover another. */
 
 import { Vector2 } from "three";
+import type { Strokes } from "./strokes.ts";
 
 export interface Box {
   x: number;
@@ -25,9 +26,13 @@ export interface Spot {
 }
 
 const FACE = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", sans-serif';
+const LEADERS = [22, 48]; // pixels that a name may stand away from its place, with a line to it
 const LEADING = 1.18;
 
 export class Boxes {
+  /** Strokes of the drawing that a name should keep off; it must only while it is told to. */
+  strokes: Strokes | null = null;
+  strict = false;
   private readonly taken: Box[] = [];
   private readonly width: number;
   private readonly height: number;
@@ -41,10 +46,20 @@ export class Boxes {
     this.taken.push(box);
   }
 
+  /** Keep a line between two places free of texts. */
+  takeLine(from: Vector2, to: Vector2, wide: number): void {
+    const steps = Math.min(400, Math.ceil(from.distanceTo(to) / wide));
+    for (let k = 0; k <= steps; k++) {
+      const at = from.clone().lerp(to, steps ? k / steps : 0);
+      if (at.x > -wide && at.y > -wide && at.x < this.width + wide && at.y < this.height + wide) this.take(around(at, wide, wide));
+    }
+  }
+
   isFree(box: Box): boolean {
     if (box.x < 2 || box.y < 2) return false;
     if (box.x + box.width > this.width - 2 || box.y + box.height > this.height - 2) return false;
-    return !this.taken.some((one) => overlap(one, box));
+    if (this.taken.some((one) => overlap(one, box))) return false;
+    return !this.strict || (this.strokes?.isClear(box) ?? true);
   }
 
   /** Take the room if it is free. */
@@ -78,7 +93,7 @@ export function textBox(
   strong = false,
 ): Block {
   ink.font = fontOf(size, strong);
-  const width = Math.max(...lines.map((line) => ink.measureText(line).width)) + 4;
+  const width = Math.max(...lines.map((line) => ink.measureText(line).width)) + 8;
   return { lines, size, width, height: lines.length * size * LEADING + 3 };
 }
 
@@ -91,10 +106,28 @@ export function placeBeside(boxes: Boxes, block: Block, at: Vector2, gap = 9): S
     const middle = new Vector2(at.x + x, at.y + y);
     if (boxes.claim(around(middle, block.width, block.height))) return { block, middle, slope: 0 };
   }
-  for (const [x, y] of corners) {
-    const far = new Vector2(at.x + x + Math.sign(x) * 22, at.y + y + Math.sign(y) * 22);
-    if (boxes.claim(around(far, block.width, block.height))) {
-      return { block, middle: far, slope: 0, leader: at };
+  for (const away of LEADERS) {
+    for (const [x, y] of [...corners, ...near]) {
+      const far = new Vector2(at.x + x + Math.sign(x) * away, at.y + y + Math.sign(y) * away);
+      if (boxes.claim(around(far, block.width, block.height))) {
+        return { block, middle: far, slope: 0, leader: at };
+      }
+    }
+  }
+  return null;
+}
+
+/** As `placeBeside`, for what must be said: if need be farther off, with a line to its place. */
+export function placeAnywhere(boxes: Boxes, block: Block, at: Vector2, gap = 9): Spot | null {
+  const beside = placeBeside(boxes, block, at, gap);
+  if (beside) return beside;
+  for (let far = 1; far <= 7; far++) {
+    const high = block.height / 2 + gap + 18 * far;
+    for (const y of [at.y - high, at.y + high]) {
+      for (const share of [0, 0.5, -0.5, 1, -1, 1.5, -1.5]) {
+        const middle = new Vector2(at.x + share * block.width, y);
+        if (boxes.claim(around(middle, block.width, block.height))) return { block, middle, slope: 0, leader: at };
+      }
     }
   }
   return null;

@@ -32,6 +32,8 @@ export class Stage {
   readonly sun = new DirectionalLight(0xffffff, 0);
   /** Cuts the ground in views from the side; its constant is far away when nothing is cut. */
   readonly cut = new Plane();
+  /** The same for what stands too far behind a cut to be seen in it. */
+  readonly far = new Plane();
   cutting = false;
   width = 1;
   height = 1;
@@ -136,6 +138,13 @@ export class Stage {
   /** Width of the finest line that still shows as a line, in pixels of the page. */
   get finest(): number {
     return Math.max(0.7, 0.9 / this.renderer.getPixelRatio());
+  }
+
+  /** Draw at another size than that of the window. */
+  size({ width, height, ratio }: { width: number; height: number; ratio: number }): void {
+    Object.assign(this, { width, height });
+    this.renderer.setPixelRatio(ratio);
+    this.renderer.setSize(width, height);
   }
 
   private fit(): void {

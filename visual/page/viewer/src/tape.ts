@@ -9,6 +9,7 @@ import { lengthText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
 const SNAP = 12; // pixels from a named point that still mean it
+const POLE = "gin-pole tip";
 const COLOUR = "#00568a";
 
 interface End {
@@ -43,8 +44,12 @@ export class Tape implements Listener {
     );
     viewer.hands.listeners.unshift(this);
     lettering.painters.push((ink) => this.paint(ink));
-    for (const what of ["angle", "units"] as const) viewer.on(what, () => this.tell());
+    viewer.on("units", () => this.tell());
+    viewer.on("angle", () => this.refill());
     viewer.on("data", () => this.refill());
+    viewer.on("view", (name) => {
+      if (name && this.ends.length > 0) this.clear();
+    });
     this.tell();
   }
 
@@ -53,6 +58,12 @@ export class Tape implements Listener {
     this.pick.setAttribute("aria-pressed", `${on}`);
     this.viewer.stage.canvas.classList.toggle("hm-measuring", on);
     if (on && this.ends.length > 1) this.clear();
+  }
+
+  /** The panel is closed: what was measured is not left lying in the scene. */
+  leave(): void {
+    this.setOn(false);
+    this.clear();
   }
 
   clear(): void {
@@ -80,8 +91,20 @@ export class Tape implements Listener {
   }
 
   private refill(): void {
+    this.offer();
     this.ends = this.ends.filter((end) => end.name === null || this.points().has(end.name));
     this.tell();
+  }
+
+  /** The points that can be chosen by name now. */
+  private offer(): void {
+    const names = ["–", ...this.points().keys()];
+    for (const field of [this.from, this.to]) {
+      if (names.join("\n") === [...field.options].map((one) => one.value).join("\n")) continue;
+      const chosen = field.value;
+      field.replaceChildren(...names.map((name) => new Option(name, name)));
+      field.value = names.includes(chosen) ? chosen : "–";
+    }
   }
 
   private place(end: End): Vector3 {
@@ -92,6 +115,7 @@ export class Tape implements Listener {
   private points(): Map<string, Vector3> {
     const found = new Map<string, Vector3>();
     for (const name of Object.keys(this.viewer.data.rig.places)) {
+      if (name === POLE && this.viewer.angle === "standing") continue; // it is not there
       const at = this.viewer.place(name);
       if (at && Number.isFinite(at.x)) found.set(name, at);
     }
@@ -105,7 +129,7 @@ export class Tape implements Listener {
       if (pixel && pixel.distanceTo(at) < reach) return { at: place, name };
     }
     const { from, caster } = this.viewer.hands.ray(at);
-    const face = caster.intersectObjects(this.viewer.solids(), false)[0];
+    const face = caster.intersectObjects(this.viewer.things.solids(), false)[0];
     const ground = this.viewer.hands.groundAt(at);
     const near = [face?.point, ground].filter((one) => one !== undefined && one !== null);
     near.sort((a, b) => a.distanceTo(from) - b.distanceTo(from));

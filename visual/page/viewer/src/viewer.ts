@@ -1,22 +1,17 @@
 /** The core: one scene that shows a data object, and can be given another one at any time. */
 
-import { Mesh, MeshLambertMaterial, type Object3D, Vector2, Vector3 } from "three";
-import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
-import {
-  type Fact,
-  type Layer,
-  type PageData,
-  type Units,
-  type ViewData,
-} from "./data.ts";
+import { Vector2, Vector3 } from "three";
+import type { Fact, PageData, Units, ViewData } from "./data.ts";
 import { calm } from "./dom.ts";
-import type { Stand } from "./eye.ts";
-import { Ground } from "./ground.ts";
+import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import { Drawn, Looks } from "./layers.ts";
-import { type Angle, Rig } from "./rig.ts";
-import { marksOf, type Sign } from "./signs.ts";
+import type { Looks } from "./layers.ts";
+import type { Angle, Rig } from "./rig.ts";
+import { type Sign, Signs } from "./signs.ts";
+import { Naming } from "./naming.ts";
 import { Stage } from "./stage.ts";
+import { type Covered, coveredShare, lifted, type Stand, standOf } from "./stand.ts";
+import { Things } from "./things.ts";
 
 export interface Change {
   angle: Angle;
@@ -31,47 +26,48 @@ export interface Change {
 export const ONE_VIEW: readonly string[] = ["along", "cut", "across"];
 
 /** Groups that are off until somebody, or a view, asks for them. */
-const ASKED_FOR = ["forces"];
+export const ASKED_FOR = ["forces", "distances"];
 
 type Ear<K extends keyof Change> = (value: Change[K]) => void;
 
 export class Viewer {
   readonly stage: Stage;
   readonly hands: Hands;
+  /** What is drawn of the data. */
+  readonly things: Things;
   data: PageData;
-  ground!: Ground;
-  rig!: Rig;
   units: Units;
   view: ViewData | null = null;
   /** Groups that are hidden. */
   readonly hidden = new Set<string>(ASKED_FOR);
+  /** Pixels at the edges of the drawing that something lies over. */
+  covered: () => Covered = () => ({ top: 0, bottom: 0 });
   /** Further labels and marks, besides those of the layers. */
   readonly extras: (() => Iterable<Sign>)[] = [];
-  looks!: Looks;
+  /** What is named in a view, and in which words. */
+  readonly naming = new Naming(this);
   /** Groups that a view has brought with it; they go when it does. */
   private readonly brought = new Set<string>();
   private chosen = false;
-  private around: Drawn | null = null;
-  /** The layers that `around` is drawn from. */
-  private aroundOf: readonly Layer[] | null = null;
-  private own: Drawn | null = null;
+  private readonly signing = new Signs(this);
   private readonly ears = new Map<keyof Change, Ear<never>[]>();
 
   constructor(host: HTMLElement, data: PageData) {
     this.stage = new Stage(host);
+    this.things = new Things(this.stage);
     this.hands = new Hands(this.stage, (eye, way) => {
       const offset = new Vector3(...this.data.around.offset);
       return this.ground.hit(eye.clone().sub(offset), way)?.add(offset) ?? null;
     });
     this.data = data;
     this.units = data.site.units;
-    this.stage.beforeDraw(() => this.fit());
     this.stage.eye.onMove = (turned) => {
       // a person's place stays one however the head is turned; a cut holds as long as it is seen
       // square on
       if (this.view && !this.view.eyeLevel && (turned || !this.view.clip)) this.leaveView();
     };
-    this.build(data);
+    this.things.build(data, this.units);
+    this.leaveView();
     this.stage.resized = () => this.fitView();
     const first = data.views[0];
     if (first) this.showView(first.name, 0);
@@ -81,7 +77,8 @@ export class Viewer {
   setData(data: PageData): void {
     this.data = data;
     const { angle, firstRaise } = this.rig;
-    this.build(data);
+    this.things.build(data, this.units);
+    this.leaveView();
     this.rig.firstRaise = firstRaise;
     this.setAngle(angle === "standing" ? angle : Math.max(angle, this.rig.first));
     this.tell("data", data);
@@ -90,6 +87,18 @@ export class Viewer {
   /** Be told when something changes. */
   on<K extends keyof Change>(what: K, ear: Ear<K>): void {
     this.ears.set(what, [...(this.ears.get(what) ?? []), ear as Ear<never>]);
+  }
+
+  get ground(): Ground {
+    return this.things.ground;
+  }
+
+  get rig(): Rig {
+    return this.things.rig;
+  }
+
+  get looks(): Looks {
+    return this.things.looks;
   }
 
   get angle(): Angle {
@@ -119,7 +128,7 @@ export class Viewer {
 
   setUnits(units: Units): void {
     this.units = units;
-    this.around?.speak(units);
+    this.things.speak(units);
     this.stage.ask();
     this.tell("units", units);
   }
@@ -142,24 +151,24 @@ export class Viewer {
     if (!options.keepAngle) this.turnFor(view);
     this.view = view;
     this.bring(view.shows);
-    const stand = eye.standOf(view, width / height);
+    this.tell("view", view.name); // what is said about a view covers some of its picture
+    const stand = standOf(view, width / height, coveredShare(this.covered(), height));
     eye.fly(stand, calm() ? 0 : seconds, () => this.enterView(view));
-    this.tell("view", view.name);
   }
 
   /** Switch on what a view is about, and off what the one before it was about. */
   private bring(groups: readonly string[]): void {
-    for (const group of this.brought) if (!groups.includes(group)) this.hidden.add(group);
+    for (const group of this.brought) this.hidden.add(group);
     this.brought.clear();
     for (const group of groups) if (this.hidden.delete(group)) this.brought.add(group);
     this.applyGroups();
     this.tell("groups", this.hidden);
   }
 
-  /** A named view is fitted anew when the drawing gets another shape. */
-  private fitView(): void {
+  /** A named view is fitted anew when the drawing gets another shape, or is covered otherwise. */
+  fitView(): void {
     const { eye, width, height } = this.stage;
-    if (this.view) eye.fly(eye.standOf(this.view, width / height), 0);
+    if (this.view) eye.fly(standOf(this.view, width / height, coveredShare(this.covered(), height)), 0);
   }
 
   /** A view brings its own angle; others leave one that the user has chosen as it is. */
@@ -175,14 +184,21 @@ export class Viewer {
     this.stage.eye.fly(stand, calm() ? 0 : seconds);
   }
 
+  /** The same stand with its target in the middle of what nothing lies over. */
+  inTheClear(stand: Stand): Stand {
+    return lifted(stand, coveredShare(this.covered(), this.stage.height));
+  }
+
   /** The same camera, but no longer a named view: nothing is cut open. */
   leaveView(): void {
     if (this.view) {
       this.view = null;
       this.tell("view", null);
     }
-    this.stage.cut.normal.set(0, 0, 1);
-    this.stage.cut.constant = 1e6;
+    for (const plane of [this.stage.cut, this.stage.far]) {
+      plane.normal.set(0, 0, 1);
+      plane.constant = 1e6;
+    }
     this.applyGroups();
   }
 
@@ -201,15 +217,8 @@ export class Viewer {
   }
 
   /** Labels and marks that are to be drawn now, each where it is. */
-  *signs(): Generator<Sign> {
-    for (const more of this.extras) yield* more();
-    const offset = new Vector3(...this.data.around.offset);
-    for (const layer of this.data.around.layers) yield* this.placed(layer, offset);
-    for (const layer of this.data.layers) yield* this.placed(layer);
-    for (const layer of this.data.rig.mast) yield* this.placed(layer);
-    if (this.angle !== "standing") {
-      for (const layer of this.data.rig.lifting) yield* this.placed(layer);
-    }
+  signs(): Generator<Sign> {
+    return this.signing.now();
   }
 
   /** What is known of a thing by its group and name. */
@@ -217,123 +226,32 @@ export class Viewer {
     return this.data.facts?.[`${group}/${name}`] ?? null;
   }
 
-  /** Everything that can be pointed at. */
-  get things(): Drawn[] {
-    return [this.around, this.own, ...this.rig.parts].filter((one) => one !== null);
-  }
-
-  /** Faces that are shown now and hide what is behind them; with clear ones if asked. */
-  solids(clear = false): Mesh[] {
-    return this.drawn().filter((one): one is Mesh => {
-      if (!(one instanceof Mesh) || "isLineSegments2" in one) return false;
-      return clear || one.material instanceof MeshLambertMaterial;
-    });
-  }
-
-  /** What stands around and is shown: it hides names behind it. */
-  buildings(): Mesh[] {
-    return this.solids().filter((one) => one.userData["group"] === "buildings");
-  }
-
-  /** Lines that are shown now. */
-  lines(): LineSegments2[] {
-    return this.drawn().filter((one): one is LineSegments2 => "isLineSegments2" in one);
-  }
-
-  private drawn(): Object3D[] {
-    return this.things.flatMap((part) => part.things).filter(isShown);
-  }
-
   isShown(group: string): boolean {
     if (ONE_VIEW.includes(group)) return this.view?.shows.includes(group) ?? false;
     return !this.hidden.has(group) && !this.view?.hides.includes(group);
   }
 
-  private *placed(layer: Layer, offset?: Vector3): Generator<Sign> {
-    if (!this.isShown(layer.group) || (layer.units && layer.units !== this.units)) return;
-    if (layer.kind === "label" && !this.view?.hushes.includes(layer.group)) {
-      const at = this.rig.turned(layer);
-      yield { layer, at: offset ? at.add(offset) : at };
-    }
-    if (layer.kind === "mark") {
-      for (const at of marksOf(layer)) yield { layer, at: offset ? at.add(offset) : at };
-    }
-  }
-
-  private build(data: PageData): void {
-    this.own?.dispose();
-    this.rig?.dispose();
-    this.buildGround(data);
-    this.around = this.buildAround(data);
-    this.own = new Drawn(this.looks).add(data.layers);
-    this.rig = new Rig(data.rig, this.looks);
-    this.stage.scene.add(this.own.root, this.rig.root);
-    this.around.root.position.set(...data.around.offset);
-    this.ground.mesh.position.set(...data.around.offset);
-    this.leaveView();
-    this.stage.ask();
-  }
-
-  /** What stands around stays as it is while its layers and the looks are the same. */
-  private buildAround(data: PageData): Drawn {
-    const suits = this.looks?.suit(data.roles) ?? false;
-    const { layers } = data.around;
-    if (this.around && suits && this.aroundOf === layers) return this.around;
-    this.around?.dispose();
-    if (!suits) {
-      this.looks?.dispose();
-      this.looks = new Looks(data.roles, this.stage.cut);
-    }
-    this.aroundOf = layers;
-    const around = new Drawn(this.looks).add(layers);
-    around.speak(this.units);
-    this.stage.scene.add(around.root);
-    return around;
-  }
-
-  private buildGround(data: PageData): void {
-    if (this.ground?.data.key === data.around.ground.key) return;
-    if (this.ground) {
-      this.ground.mesh.removeFromParent();
-      this.ground.dispose();
-    }
-    this.ground = new Ground(data.around.ground);
-    for (const material of this.ground.materials) material.clippingPlanes = [this.stage.cut];
-    this.stage.scene.add(this.ground.mesh);
-    void this.ground.ready.then(() => this.stage.ask());
-  }
-
   private enterView(view: ViewData): void {
     if (this.view !== view) return;
     if (view.clip) {
-      this.stage.cut.setFromNormalAndCoplanarPoint(
-        new Vector3(...view.clip.normal),
-        new Vector3(...view.clip.at),
-      );
+      const [normal, at] = [new Vector3(...view.clip.normal), new Vector3(...view.clip.at)];
+      this.stage.cut.setFromNormalAndCoplanarPoint(normal, at);
+      at.addScaledVector(normal, view.clip.depth);
+      this.stage.far.setFromNormalAndCoplanarPoint(normal.negate(), at);
     }
     this.applyGroups();
   }
 
-  private applyGroups(): void {
+  /** Show and hide what belongs to each group, as the view and the reader want it. */
+  applyGroups(): void {
     const all = [...this.data.groups.map((one) => one.key), ...ONE_VIEW, "mast"];
     for (const group of all) {
-      for (const drawn of this.things) drawn.show(group, this.isShown(group));
+      for (const drawn of this.things.all) drawn.show(group, this.isShown(group));
     }
     this.stage.ask();
-  }
-
-  private fit(): void {
-    const { stage } = this;
-    this.looks.fit(stage.perMillimetre, stage.eye.perPixel(stage.height), stage.finest);
   }
 
   private tell<K extends keyof Change>(what: K, value: Change[K]): void {
     for (const ear of this.ears.get(what) ?? []) (ear as Ear<K>)(value);
   }
-}
-
-/** True if a thing and everything it hangs on is visible. */
-function isShown(thing: Object3D): boolean {
-  for (let one: Object3D | null = thing; one; one = one.parent) if (!one.visible) return false;
-  return true;
 }

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { floats, type Packed, unpack } from "../src/data.ts";
+import { floats, type Packed, unpack } from "../src/packed.ts";
 
 const packed = (as: Packed["as"], numbers: ArrayBufferView, more: Partial<Packed> = {}): Packed => {
   const bytes = new Uint8Array(numbers.buffer);

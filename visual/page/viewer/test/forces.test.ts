@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Vector3 } from "three";
 import { isOf, isThere } from "../src/approaches.ts";
-import type { Approach, Finding, Packed } from "../src/data.ts";
+import type { Approach, Finding } from "../src/data.ts";
+import type { Packed } from "../src/packed.ts";
 import { arrowOf, type Force, forcesAt, saying } from "../src/forces.ts";
 
 const packed = (as: Packed["as"], numbers: ArrayBufferView, shape: number[]): Packed => {

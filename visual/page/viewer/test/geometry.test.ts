@@ -1,11 +1,13 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Plane, Vector2 } from "three";
+import { Plane, Vector2, Vector3 } from "three";
+import type { ViewData } from "../src/data.ts";
 import { clamp, Eye, shortest } from "../src/eye.ts";
+import { coveredShare, standOf } from "../src/stand.ts";
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import { dashedShader, Looks, segments } from "../src/layers.ts";
 import { mixed } from "../src/rig.ts";
-import { Boxes, placeBeside } from "../src/spots.ts";
+import { Boxes, placeAnywhere, placeBeside } from "../src/spots.ts";
 
 const near = (a: number, b: number): void => assert.ok(Math.abs(a - b) < 1e-9, `${a} is not ${b}`);
 
@@ -45,7 +47,7 @@ test("a view from above has north up", () => {
     up: [0, 1, 0], span: [40, 30], fieldOfView: 30, rise: 0, eyeLevel: false, angle: null,
     shows: [], hushes: [], hides: [], fits: null,
   } as const;
-  eye.stand = eye.standOf({ ...plan, eye: [0, 0, 90], target: [0, 0, 0], up: [0, 1, 0], span: [40, 30], hides: [] }, 1);
+  eye.stand = standOf({ ...plan, eye: [0, 0, 90], target: [0, 0, 0], up: [0, 1, 0], span: [40, 30], hides: [] }, 1);
   eye.apply(1);
   const north = eye.stand.target.clone().setY(5).project(eye.camera);
   assert.ok(north.y > 0.1);
@@ -82,4 +84,37 @@ test("looks suit roles that are the same by value, whatever object they come in"
   assert.ok(looks.suit(structuredClone(roles)));
   assert.ok(!looks.suit({ wall: { ...roles.wall, dash: [3, 2] } }));
   assert.ok(!looks.suit({}));
+});
+
+test("what a view shows is clear of what lies over the picture", () => {
+  const view = {
+    name: "overview", word: "", projection: "perspective", eye: [60, -60, 40], target: [0, 0, 5], up: [0, 0, 1],
+    span: [1, 1], fieldOfView: 28, rise: 0, eyeLevel: false, angle: null, shows: [], hushes: [], hides: [],
+    fits: [[0, 0, 20], [20, 0, 0], [-20, 0, 0], [0, 20, 0], [0, -20, 0]],
+  } as unknown as ViewData;
+  const covered = coveredShare({ top: 150, bottom: 50 }, 500);
+  assert.deepEqual(covered, { top: 0.3, bottom: 0.1 });
+  for (const aspect of [0.8, 1.8]) {
+    for (const one of [view, { ...view, projection: "orthographic", span: [40, 40] } as ViewData]) {
+      const eye = new Eye(() => {});
+      eye.stand = standOf(one, aspect, covered);
+      eye.apply(aspect);
+      const high = (view.fits ?? []).map((point) => new Vector3(...point).project(eye.camera).y);
+      if (one === view) assert.ok(Math.max(...high) <= 1 - 2 * 0.3 && Math.min(...high) >= 2 * 0.1 - 1);
+      const middle = new Vector3(0, 0, 5).project(eye.camera).y;
+      assert.ok(Math.abs(middle - (0.1 - 0.3)) < 0.25, "in the middle of what is free");
+    }
+  }
+  const more = coveredShare({ top: 400, bottom: 100 }, 500);
+  near(more.top + more.bottom, 0.5);
+});
+
+test("what must be said finds a place farther off, clear of a line", () => {
+  const boxes = new Boxes(390, 400);
+  boxes.takeLine(new Vector2(20, 200), new Vector2(380, 200), 7);
+  for (let y = 130; y < 270; y += 14) boxes.take({ x: 0, y, width: 390, height: 13 });
+  const block = { lines: ["a", "b"], size: 12, width: 180, height: 30 };
+  assert.equal(placeBeside(boxes, block, new Vector2(60, 200)), null);
+  const spot = placeAnywhere(boxes, block, new Vector2(60, 200));
+  assert.ok(spot?.leader && spot.middle.x - 90 >= 0 && Math.abs(spot.middle.y - 200) > 60);
 });

@@ -38,6 +38,13 @@ test("a place of the ground is the nearest one that was looked at", () => {
   assert.equal(grid.spot(12, 18), null, "not looked at");
 });
 
+test("what is looked at as a whole leaves out land that is lost, unless all of it is", () => {
+  assert.deepEqual(new Grid(FOUND).extent(), [[0, 0], [1, 2]]);
+  const lost = { bearing: packed(255, 255, 255, 255, 255, 255), reason: packed(2, 2, 1, 2, 2, 2) };
+  assert.deepEqual(new Grid({ ...FOUND, ...lost }).extent(), [[0, 2], [0, 2]]);
+  assert.deepEqual(new Grid({ ...FOUND, ...lost, reason: packed(2, 2, 2, 2, 2, 2) }).extent(), [[0, 0], [2, 3]]);
+});
+
 test("what does not work never looks as if it did", () => {
   const grid = new Grid(FOUND);
   assert.deepEqual([0, 1, 2].map((column) => grid.role(0, column)), ["search_75", "search_0", "search_fails"]);
@@ -56,9 +63,12 @@ test("bearings, shares, ways and times are said in words", () => {
   assert.deepEqual([windWord(0, 5), windWord(-3, 3), windWord(-0.01, 5)], ["north", "north-west", "north"]);
   assert.deepEqual([awayText(106.4, "metric"), awayText(4, "metric"), awayText(30.48, "imperial")], ["106 m", "4.0 m", "100 ft"]);
   assert.deepEqual([0.76, 0.5, 0.26, 0.01].map(workingRole), ["search_75", "search_50", "search_25", "search_0"]);
-  const progress = { doing: "searching", done: 5, total: 25, left: 12.4 };
-  assert.equal(progressText("Searching", progress, false), "Searching 5 of 25 parts, about 12 s left …");
-  assert.equal(progressText("Searching", { ...progress, left: 200 }, false), "Searching 5 of 25 parts, about 3 min left …");
+  const progress = { doing: "searching", done: 5, total: 25, left: 12.4, note: "" };
+  const said = (now: Partial<typeof progress> | { left: null }): string => progressText("Searching", { ...progress, ...now }, false);
+  assert.equal(said({}), "Step 1 of 3, all the ground roughly: 5 of 25 parts, about 12 s left for this step …");
+  assert.match(said({ left: 200 }), /about 3 min left for this step/);
+  const checks = { doing: "checking the best places", done: 3, total: 8, left: null, note: "7 checked in full" };
+  assert.equal(said(checks), "Step 3 of 3, the best places in full: 3 of 8 pass, 7 checked in full …");
   assert.match(progressText("Searching", { ...progress, doing: "preparing" }, true), /first time on a computer/);
   assert.equal(progressText("Searching", null, false), "Searching …");
 });

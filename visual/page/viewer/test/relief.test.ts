@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import type { GroundData } from "../src/data.ts";
+import type { GroundData } from "../src/layer-data.ts";
 import { allowedAt, drawnGround } from "../src/ground.ts";
 import { fewTriangles } from "../src/relief.ts";
 
