@@ -69,6 +69,19 @@ def test_a_barn_beside_a_lane_over_which_only_the_line_hangs(make_land, stops):
     assert stops(land.at(0.0, 0.0)) == ["clearance"] * len(stops(land.at(0.0, 0.0)))
 
 
+def test_ground_just_beyond_the_tip_of_the_gin_pole_is_no_sure_no(make_land, stops):
+    # rises 3 in 100: enough room under the tip, too little half a metre beyond it
+    land = make_land(lambda x, y: 0.03 * y)
+    coarse, rose = (
+        rose_at(land.model, 0.6, 0.0, turn=math.radians(90), lattice=land.lattice, exact=exact)
+        for exact in (False, True)
+    )
+    assert coarse.share[0] <= 0.0
+    assert coarse.cause[0] == Cause.GIN_TIP
+    assert rose.share[0] > 0.0
+    assert stops(land.at(0.6, 0.0)) == []
+
+
 @given(seed=st.integers(0, 10**6))
 @settings(max_examples=2)
 def test_what_is_looked_at_exactly_is_what_the_checks_say(make_land, make_waves, stops, seed):

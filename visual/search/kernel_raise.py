@@ -249,13 +249,19 @@ def _profile(distance, z, count, d):
 
 @outer
 def gin_margin(z, ahead, b, steepness, n):
-    """Return the room of the gin pole over the ground, upright, less what it must have."""
+    """Return the room of the gin pole over the ground, upright, less what it must have.
+
+    Where ground is steep, that beyond the tip may be its nearest: the bound looks there too. With a
+    cosine of 1, on level ground or without the bound, only the ground under the pole counts, so
+    that there can be no more room than is said.
+    """
+    beyond = 0.5 if steepness < 1.0 else 0.0
     lift = math.pi / 2 - n.gin_angle
     rise, away = math.tan(lift), math.cos(lift)
     least = 1e30
     for k in range(ahead.number[b]):
         d = ahead.distance[b, k]
-        if d > n.gin * away + 0.5:
+        if d > n.gin * away + beyond:
             break
         if d >= n.gin_foot * away - 0.02:
             least = min(least, min(d, n.gin * away) * rise - n.gin_radius - z[k])
