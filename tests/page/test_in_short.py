@@ -8,6 +8,7 @@ import pytest
 from visual.checks import assess
 from visual.page.brief import brief_data
 from visual.page.verdict_words import verdict_words
+from visual.units import format_length
 
 
 @pytest.fixture(scope="module")
@@ -71,14 +72,12 @@ def test_what_is_never_checked_and_what_the_file_lacks_are_told(make_model):
     assert any("no overhead line" in one for one in told["unknown"])
 
 
-def test_heights_are_those_of_the_model_rounded_up(report, brief):
+def test_heights_are_written_as_in_the_pictures(report, brief):
     mast = report.model.rig.mast
     high = answered(brief, "high")
-    total, alone = metres(words_of(high))[:2]
-    assert 0 <= total - mast.total_height < 0.1
-    assert 0 <= alone - mast.mast_height < 0.1
-    (feet,) = re.findall(r"^(\d+) ft", high["lead"]["imperial"])
-    assert 0 <= int(feet) * 0.3048 - mast.total_height < 0.3048
+    for units in ("metric", "imperial"):
+        assert high["lead"][units].startswith(format_length(mast.total_height, units))
+        assert f"reaches {format_length(mast.mast_height, units)};" in words_of(high, units)
 
 
 def test_distances_of_buildings_are_rounded_down_and_nearest_first(report, brief):

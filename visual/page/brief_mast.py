@@ -6,7 +6,7 @@ from visual.checks import Report
 from visual.model import Model
 from visual.page.answering import answer
 from visual.page.packing import Json
-from visual.page.reader_sizes import at_most, same, say
+from visual.page.reader_sizes import at_most, exactly, same, say
 
 _RAISING = {"vehicle": "a vehicle", "winch": "a winch"}
 
@@ -37,7 +37,7 @@ def how_high(report: Report) -> Json:
     """Say how high it is, of what that is made up, and how high other things here are."""
     model = report.model
     mast = model.rig.mast
-    total, alone = at_most(mast.total_height), at_most(mast.mast_height)
+    total, alone = exactly(mast.total_height), exactly(mast.mast_height)
     if mast.head is not None and mast.head.rotor_radius > 0 and mast.reach > mast.length:
         lead = say("{total} from the ground to the tip of a blade at its highest.", total=total)
         more = [say("The mast alone reaches {alone}; the blades reach above it.", alone=alone)]
@@ -46,8 +46,8 @@ def how_high(report: Report) -> Json:
     made = say(
         "That counts the {hinge} from the ground to the hinge that its foot turns on; the tube is "
         "{tube} long.",
-        hinge=at_most(mast.hinge_height),
-        tube=at_most(mast.length),
+        hinge=exactly(mast.hinge_height),
+        tube=exactly(mast.length),
     )
     return answer("high", "How high is it?", lead=lead, more=[*more, made, *_compared(model)])
 

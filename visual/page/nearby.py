@@ -10,10 +10,10 @@ from visual.checks import Finding, Report
 from visual.checks.from_base import FromBase, from_base
 from visual.model import Model, PlacedArea
 from visual.page.packing import Json
+from visual.page.reader_sizes import at_least, exactly
 from visual.scene.framing import level_ring, vehicle_places, whole_site
 from visual.scene.layers import Points
 from visual.scene.surroundings import is_numbered, paths_of, rings_of
-from visual.units import format_length
 
 WITHIN = 10.0
 """Farther than so many total heights nothing is asked after. Own choice."""
@@ -26,7 +26,6 @@ _GROUPS = {
     "road": "land",
     "viewpoint": "viewpoints",
 }
-_FOOT = 0.3048
 _SAID_FROM = "from the mast's foot"
 
 
@@ -81,9 +80,9 @@ def nearby_data(report: Report) -> list[Json]:
             "name": one.name,
             "kind": one.kind,
             "ends": one.ends.tolist(),
-            "text": {u: f"{_words(one)} {far}" for u, far in _about(one.distance).items()},
+            "text": {u: f"{_words(one)} {far}" for u, far in at_least(one.distance).items()},
             "said": {
-                u: f"{_words(one)}\n{far} {_SAID_FROM}" for u, far in _about(one.distance).items()
+                u: f"{_words(one)}\n{far} {_SAID_FROM}" for u, far in at_least(one.distance).items()
             },
             "fits": one.places.tolist(),
         }
@@ -102,7 +101,7 @@ def apart_data(report: Report, finding: Finding) -> Json | None:
         if is_it and finding.value == setback.distance:
             ends = np.array([_on_ground(report.model, *place) for place in setback.nearest])
             key = f"{_GROUPS.get(setback.to, 'land')}/{setback.name}"
-            return {"key": key, "ends": ends.tolist(), "length": _both(abs(setback.distance))}
+            return {"key": key, "ends": ends.tolist(), "length": exactly(abs(setback.distance))}
     return None
 
 
@@ -161,15 +160,3 @@ def _is_known(place: Points) -> bool:
 
 def _words(one: Nearby) -> str:
     return f"edge of {one.name}" if one.kind == "boundary" else one.name
-
-
-def _about(metres: float) -> dict[str, str]:
-    """Return a length as well as the ground is known: a decimal of metres, or whole feet."""
-    return {"metric": f"{metres:.1f} m", "imperial": f"{metres / _FOOT:.0f} ft"}
-
-
-def _both(metres: float) -> dict[str, str]:
-    return {
-        "metric": format_length(metres, "metric"),
-        "imperial": format_length(metres, "imperial"),
-    }

@@ -1,13 +1,14 @@
 """Lengths as a neighbour reads them: round, and always rounded to the careful side.
 
 What must be kept, and how high or far something reaches, is rounded up; what was found to be left
-is rounded down. The table of findings keeps the full figures.
+is rounded down. What the pictures write beside the mast is written alike; the table of findings
+keeps the full figures.
 """
 
 import math
 
 from visual.page.packing import Json
-from visual.units import UNIT_SYSTEMS, UnitSystem
+from visual.units import UNIT_SYSTEMS, UnitSystem, format_length
 
 _STEPS = {"metric": (0.1, 1, "m"), "imperial": (0.3048, 0, "ft")}
 _SLACK = 1e-6  # of a step: what is round already must not go on to the next step
@@ -21,6 +22,11 @@ def at_most(metres: float) -> Json:
 def at_least(metres: float) -> Json:
     """Return a length rounded down, in both units: how far away something is. [m]"""
     return {units: _rounded(metres, units, up=False) for units in UNIT_SYSTEMS}
+
+
+def exactly(metres: float) -> Json:
+    """Return a length of the rig as the pictures write it, in both units. [m]"""
+    return {units: format_length(metres, units) for units in UNIT_SYSTEMS}
 
 
 def _rounded(metres: float, units: UnitSystem, *, up: bool) -> str:
