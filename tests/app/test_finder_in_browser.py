@@ -97,3 +97,23 @@ def test_a_stranger_finds_a_place_where_nothing_stops_and_saves_it(page):
     page.locator(".hm-find-old", has_text="found for an earlier state").wait_for()
     assert page.locator(".hm-find-pin").count() == 0, "what is old is not on the ground"
     assert page.evaluate("document.querySelector('.hm-find-result').inert")
+
+
+def test_a_bearing_of_the_ring_on_the_ground_is_read_and_taken(page):
+    page.click('[data-lead="bearing"]')
+    until(page, "document.querySelectorAll('.hm-ring path').length === 72")
+    page.get_by_role("button", name="Plan", exact=True).click()
+    page.wait_for_timeout(300)  # the camera gets there at once, the names a frame later
+    x, y = page.evaluate("""() => {
+        const box = document.querySelectorAll('.hm-ring path')[36].getBoundingClientRect();
+        return [box.x + box.width / 2, box.y + box.height / 2];
+    }""")
+    card = page.locator(".hm-find-card:visible")
+    page.mouse.move(x, y)
+    card.wait_for()
+    assert card.inner_text().startswith("Front 180°")
+    page.mouse.click(x, y)
+    card.get_by_role("button").click()
+    until(page, f"{QUIET} && {STATE}.dirty")
+    assert page.evaluate("window.hillmast.session.state.values['mast.front']") == "180"
+    page.wait_for_selector(".hm-find-card", state="hidden")

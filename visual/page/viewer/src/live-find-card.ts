@@ -5,6 +5,7 @@ import { button, element } from "./dom.ts";
 import type { Listener } from "./hands.ts";
 import type { Grid, Spot } from "./live-find-grid.ts";
 import { spotText } from "./live-find-grid.ts";
+import { standBeside } from "./tip.ts";
 import type { Viewer } from "./viewer.ts";
 
 export class SpotCard implements Listener {
@@ -66,11 +67,6 @@ export class SpotCard implements Listener {
   private follow(): void {
     if (!this.at || this.root.hidden) return;
     const pixel = this.viewer.pixel(this.at);
-    if (!pixel) return;
-    const { width, height } = this.viewer.stage;
-    const wide = this.root.offsetWidth;
-    const x = pixel.x + 16 + wide > width ? pixel.x - 16 - wide : pixel.x + 16;
-    const y = Math.min(Math.max(6, pixel.y - 20), height - this.root.offsetHeight - 6);
-    this.root.style.transform = `translate(${Math.max(6, x).toFixed(0)}px, ${y.toFixed(0)}px)`;
+    if (pixel) standBeside(this.root, pixel, this.viewer.stage);
   }
 }

@@ -6,9 +6,12 @@ import type { Triple } from "./data.ts";
 import type { Role } from "./layer-data.ts";
 import type { FoundPlace, Rose } from "./live-find-types.ts";
 import { lookOf } from "./live-find-rose.ts";
+import type { Lettering } from "./lettering.ts";
+import type { Boxes } from "./spots.ts";
 import type { Viewer } from "./viewer.ts";
 
 const DEGREE = Math.PI / 180;
+const PIN = 13; // pixels from the middle of a number to its rim
 const ARROW = 14; // metres that the front is drawn out from a place
 
 export interface RingOnGround {
@@ -23,18 +26,20 @@ export class FoundMarks {
   readonly root = element("div", "hm-find-marks");
   /** A pin was pressed. */
   choose: (place: FoundPlace) => void = () => undefined;
+  /** The bearings that lie on the ground, if any do. */
+  ring: RingOnGround | null = null;
   private readonly viewer: Viewer;
   private readonly sheet = svg("svg", { class: "hm-live-lines", "aria-hidden": "true" });
   private readonly sectors = svg("g", { class: "hm-ring" });
   private readonly pointed = svg("g", {});
   private pins: { pin: HTMLButtonElement; place: FoundPlace }[] = [];
   private offset: Triple = [0, 0, 0];
-  private ring: RingOnGround | null = null;
   private over: FoundPlace | null = null;
   private bearing: number | null = null;
 
-  constructor(viewer: Viewer) {
+  constructor(viewer: Viewer, lettering: Lettering) {
     this.viewer = viewer;
+    lettering.painters.push((_, boxes) => this.takeRoom(boxes));
     this.sheet.append(this.sectors, this.pointed);
     this.root.append(this.sheet);
     viewer.stage.canvas.after(this.root); // under names and handles
@@ -85,6 +90,14 @@ export class FoundMarks {
     pin.addEventListener("pointerenter", () => this.point(place));
     pin.addEventListener("pointerleave", () => this.point(null));
     return pin;
+  }
+
+  /** No name may lie over the number of a place. */
+  private takeRoom(boxes: Boxes): void {
+    for (const { place } of this.pins) {
+      const pixel = this.viewer.pixel(this.ground(...this.local(place)));
+      if (pixel) boxes.take({ x: pixel.x - PIN, y: pixel.y - PIN, width: 2 * PIN, height: 2 * PIN });
+    }
   }
 
   private draw(): void {

@@ -5,6 +5,7 @@ import type { Frame } from "./frame.ts";
 import { Running } from "./live-find-form.ts";
 import type { FinderLink } from "./live-find-link.ts";
 import type { FoundMarks } from "./live-find-marks.ts";
+import { RingCard } from "./live-find-ring.ts";
 import { RoseView } from "./live-find-rose.ts";
 import type { FinderState } from "./live-find-types.ts";
 import type { LiveSession } from "./live-session.ts";
@@ -34,6 +35,7 @@ export class WayRound {
   constructor(frame: Frame, session: LiveSession, link: FinderLink, marks: FoundMarks) {
     [this.frame, this.session, this.link, this.marks] = [frame, session, link, marks];
     this.rose = new RoseView({ over: (bearing) => marks.pointBearing(bearing), choose: (bearing) => this.turn(bearing) });
+    new RingCard(frame.viewer, marks, (bearing) => this.turn(bearing));
     this.look.classList.add("hm-first-way");
     this.old.hidden = this.rose.root.hidden = true;
     this.root.append(element("p", "hm-hint", ABOUT), this.look, this.running.root, this.old, this.rose.root);

@@ -29,7 +29,7 @@ export class Finder {
   constructor(frame: Frame, session: LiveSession, scene: HTMLElement) {
     [this.frame, this.session] = [frame, session];
     this.link = new FinderLink(session, (state) => this.fill(state));
-    const marks = new FoundMarks(frame.viewer);
+    const marks = new FoundMarks(frame.viewer, frame.lettering);
     this.where = new Elsewhere(frame, session, this.link, marks, scene);
     this.where.arrives = (version) => (this.arrive = version);
     this.round = new WayRound(frame, session, this.link, marks);

@@ -7,6 +7,7 @@ import type { Fact } from "./data.ts";
 import { floats } from "./packed.ts";
 import { type Listener, reachOf } from "./hands.ts";
 import { seriesWords } from "./raise-words.ts";
+import { standBeside } from "./tip.ts";
 import type { Viewer } from "./viewer.ts";
 
 const REACH = 9; // pixels from a line that still mean it
@@ -150,13 +151,7 @@ export class Pointing implements Listener {
   private follow(): void {
     if (!this.shown || this.tip.hidden) return;
     const pixel = this.viewer.pixel(this.shown.at);
-    if (!pixel) return;
-    const { width, height } = this.viewer.stage;
-    const wide = this.tip.offsetWidth;
-    const beside = pixel.x + 16 + wide > width ? pixel.x - 16 - wide : pixel.x + 16;
-    const x = Math.min(beside, width - wide - 6);
-    const y = Math.min(Math.max(6, pixel.y - 20), height - this.tip.offsetHeight - 6);
-    this.tip.style.transform = `translate(${Math.max(6, x)}px, ${y}px)`;
+    if (pixel) standBeside(this.tip, pixel, this.viewer.stage);
   }
 }
 

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { progressText } from "../src/live-find-form.ts";
 import { awayText, bearingText, Grid, leftText, spotText, windWord, workingRole } from "../src/live-find-grid.ts";
+import { bearingOnRing } from "../src/live-find-ring.ts";
 import { bearingSaid, lookOf, nearest } from "../src/live-find-rose.ts";
 import type { Found, Rose } from "../src/live-find-types.ts";
 import { headline } from "../src/live-glance.ts";
@@ -103,4 +104,14 @@ test("at a glance: how many things stop it", () => {
   assert.equal(headline(counts), "Nothing stops it here");
   assert.equal(headline({ ...counts, stop: 1 }), "1 thing stops it here");
   assert.equal(headline({ ...counts, stop: 2 }), "2 things stop it here");
+});
+
+test("the ring on the ground tells which bearing lies at a place, and nothing beside it", () => {
+  const ring = { rose: { turn: 5 } as Rose, roles: {}, inner: 10, outer: 20 };
+  assert.equal(bearingOnRing(ring, 0, 15), 0);
+  assert.equal(bearingOnRing(ring, 15, 0), 90);
+  assert.equal(bearingOnRing(ring, -10.6, -10.6), 225);
+  assert.equal(bearingOnRing(ring, -1, 15), 355);
+  assert.equal(bearingOnRing(ring, 0, 9), null);
+  assert.equal(bearingOnRing(ring, 21, 0), null);
 });
