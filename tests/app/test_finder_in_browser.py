@@ -115,5 +115,7 @@ def test_a_bearing_of_the_ring_on_the_ground_is_read_and_taken(page):
     page.mouse.click(x, y)
     card.get_by_role("button").click()
     until(page, f"{QUIET} && {STATE}.dirty")
-    assert page.evaluate("window.hillmast.session.state.values['mast.front']") == "180"
     page.wait_for_selector(".hm-find-card", state="hidden")
+    page.click('[data-act="save"]')
+    until(page, f"{QUIET} && !{STATE}.dirty")
+    assert load_model(page.path).rig.front == pytest.approx(math.pi)
