@@ -38,25 +38,25 @@ def test_strips_on_level_ground(make_model):
 @pytest.mark.parametrize(("edge", "hit"), [(1.4, True), (1.6, False)])
 def test_in_the_lane_or_beside_it(judged, kind, status, edge, hit):
     found = judged(Feature(kind, "thing", box(edge, 27.0, 9.0, 28.0), 1))
-    assert ("lane and thing" in found) == hit
+    assert ("tow lane and thing" in found) == hit
     if hit:
-        assert found["lane and thing"].status == status
-        x, y, z = found["lane and thing"].where
+        assert found["tow lane and thing"].status == status
+        x, y, z = found["tow lane and thing"].where
         assert edge <= x <= 1.5
         assert 27.0 <= y <= 28.0
         assert z == pytest.approx(-0.25)
     else:
-        assert found["lane in plan"].status == "ok"
+        assert found["tow lane in plan"].status == "ok"
     assert found["laid mast in plan"].status == "ok"
 
 
 def test_beyond_the_end_of_the_lane(judged):
-    assert "lane in plan" in judged(Feature("water", "pond", box(-9.0, 30.5, 9.0, 40.0), 1))
+    assert "tow lane in plan" in judged(Feature("water", "pond", box(-9.0, 30.5, 9.0, 40.0), 1))
 
 
 def test_a_ditch_across_the_lane(judged):
     ditch = Feature("water", "ditch", LineString([(-40.0, 26.0), (40.0, 26.0)]), 1)
-    assert judged(ditch)["lane and ditch"].status == "stop"
+    assert judged(ditch)["tow lane and ditch"].status == "stop"
 
 
 @pytest.mark.parametrize(("edge", "hit"), [(0.9, True), (1.1, False)])
@@ -80,22 +80,22 @@ def test_a_tree_over_the_laydown(judged):
 def test_over_the_boundary(judged):
     land = Feature("boundary", "land", box(-40.0, -40.0, 40.0, 28.0), 1)
     found = judged(land)
-    assert found["lane over land"].status == "caution"
+    assert found["tow lane over land"].status == "caution"
     # the place shown is in the part that lies beyond
-    assert found["lane over land"].where[1] > 28.0
+    assert found["tow lane over land"].where[1] > 28.0
     assert found["laid mast in plan"].status == "ok"
 
 
 def test_nowhere_near_the_boundary(judged):
     land = Feature("boundary", "land", box(100.0, 100.0, 140.0, 140.0), 1)
     found = judged(land)
-    assert found["lane over land"].status == found["laid mast over land"].status == "caution"
+    assert found["tow lane over land"].status == found["laid mast over land"].status == "caution"
 
 
 def test_land_in_two_parts_with_the_lane_across_the_gap(judged):
     land = Polygon(box(-40, -40, 40, 22)).union(box(-40, 24, 40, 60))
     found = judged(Feature("boundary", "both fields", land, 1))
-    assert 22.0 < found["lane over both fields"].where[1] < 24.0
+    assert 22.0 < found["tow lane over both fields"].where[1] < 24.0
 
 
 def test_a_winch_needs_no_lane(judged):
@@ -106,4 +106,4 @@ def test_a_winch_needs_no_lane(judged):
 def test_nothing_known_around_is_not_checked(judged):
     found = judged()
     assert {f.status for f in found.values()} == {"not checked"}
-    assert set(found) == {"lane in plan", "laid mast in plan"}
+    assert set(found) == {"tow lane in plan", "laid mast in plan"}

@@ -4,10 +4,14 @@ import re
 from dataclasses import replace
 
 import pytest
+from shapely import Point
 
 from visual.checks import assess
 from visual.page.brief import brief_data
+from visual.page.finding_data import reader_of
+from visual.page.tables import distances_table
 from visual.page.verdict_words import verdict_words
+from visual.site import Feature
 from visual.units import format_length
 
 
@@ -46,7 +50,7 @@ def test_the_verdict_counts_what_stops_and_says_it_is_no_permit(report, make_mod
     said = verdict_words(report)
     assert said["stops"]
     assert stops > 1
-    assert said["short"] == f"As planned here it must NOT be raised: {stops} things are wrong."
+    assert said["short"] == f"As planned here it must NOT be raised: {stops} checks stop it."
     assert said["wrong"]
     assert "This is no permit." in " ".join(said["more"])
 
@@ -167,3 +171,33 @@ def test_paper_answers_but_leads_nowhere(page):
     page.evaluate("hillmast.frame.toPaper()")
     assert "Whom can I ask?" in page.locator(".hm-paper").text_content()
     assert page.locator(".hm-paper .hm-short-see").count() == 0
+
+
+def test_what_is_named_after_the_verdict_is_everything_that_is_not_ok(report):
+    more = " ".join(verdict_words(report)["more"])
+    lists = {"not checked": "Could not be checked", "caution": "For those who raise it to mind"}
+    for status, words in lists.items():
+        if any(one.status == status for one in report.findings):
+            assert words in more
+    around = [
+        one for one in report.findings if one.status == "caution" and reader_of(one) == "permit"
+    ]
+    assert ("of concern to those around" in more) == bool(around)
+    assert all(one.subject in more for one in around[:5])
+
+
+def test_how_high_it_looks_is_the_rule_of_similar_triangles(make_model):
+    site = make_model(features=(Feature("viewpoint", "gate", Point(0.0, 100.0), 1),), reach=120.0)
+    said = answered(brief_data(assess(site)), "see")["more"][0]
+    total = site.rig.mast.total_height
+    assert f"as high as {0.6 * total:.0f} cm" in said["metric"]  # a 100th of 0.6 m for each metre
+    assert f"as high as {0.006 * total / 0.0254:.1f} in" in said["imperial"]
+
+
+def test_the_count_of_distances_is_that_of_their_table(report, brief):
+    rows = distances_table(report)["rows"]
+    broken = sum("stop" in [str(cell) for cell in row] for row in rows)
+    text = answered(brief, "allowed")["more"][0]["metric"]
+    known = [row for row in rows if "none known" not in row]
+    assert f"{len(known)} distances" in text
+    assert text.startswith(f"The plan breaks {broken} of" if broken else "The plan keeps all")

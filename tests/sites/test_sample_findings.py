@@ -42,7 +42,7 @@ def stops(report: Report) -> set[tuple[str, str]]:
         ("setback", "base to 11 kV line"),
         ("anchor place", "left anchor and boundary"),
         ("gin tip", "gin pole to ground"),
-        ("tow lane", "lane and wet ground"),
+        ("tow lane", "tow lane and wet ground"),
     ],
 )
 def test_the_first_place_in_the_paddock_stops(badly_placed, check, subject):

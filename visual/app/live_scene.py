@@ -205,7 +205,7 @@ class SceneBuilder:
             "approaches": approaches_data(report),
             "nearby": nearby_data(report),
             "views": shots_data(live_shots(report), report),
-            "points": points_data(model),
+            "points": points_data(report),
             "live": _live(model, version=answer.version, judged=answer.version, full=full),
         }
         if full:

@@ -48,7 +48,7 @@ def judge_strips(model: Model, raised: Raise) -> list[Finding]:
     findings = list(_judge_strip(model, "laydown", "laid mast", laydown_strip(model)))
     lane = lane_strip(model, raised)
     if lane is not None:
-        findings += _judge_strip(model, "tow lane", "lane", lane)
+        findings += _judge_strip(model, "tow lane", "tow lane", lane)
     return findings
 
 

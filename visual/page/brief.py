@@ -7,14 +7,15 @@ from visual.page.answering import answer
 from visual.page.brief_around import how_far, whose_land
 from visual.page.brief_fall import can_it_fall, if_a_wire_breaks, must_keep_away
 from visual.page.brief_mast import how_high, what_is_it
+from visual.page.brief_seen import what_is_seen
 from visual.page.glossary import glossary_data
 from visual.page.not_checked import NEVER, unknown_here
 from visual.page.packing import Json
 from visual.page.reader_sizes import same
+from visual.page.tables import distances_to_keep
 from visual.page.verdict_words import verdict_words
 
 _SENDER = "whoever sent you this file"
-_SEE = "No window or gate is marked in this file; turn the scene to look from yours."
 
 
 def brief_data(report: Report) -> Json:
@@ -38,7 +39,7 @@ def _answers(report: Report) -> Iterator[Json]:
     yield how_far(report)
     yield can_it_fall(report)
     yield if_a_wire_breaks(report)
-    yield answer("see", "What will I see?", lead=same(_what_is_seen(report)))
+    yield what_is_seen(report)
     yield must_keep_away(report, when=_when(report))
     yield is_it_allowed(report)
     yield whose_land(report)
@@ -47,20 +48,11 @@ def _answers(report: Report) -> Iterator[Json]:
 
 def is_it_allowed(report: Report) -> Json:
     """Say that this is no permit, and how the rules of the file came out."""
-    kept = [one.margin >= 0 for one in report.setbacks]
-    if not kept:
-        rules = "This file holds no rule for distances that the plan was held against."
-    elif all(kept):
-        rules = (
-            f"The plan keeps all {len(kept)} distances that the rules written in this file ask for."
-        )
-    else:
-        broken = kept.count(False)
-        rules = (
-            f"The plan breaks {broken} of the {len(kept)} distances that the rules written in this "
-            "file ask for."
-        )
-    more = [rules, "Whether these are all the rules, and the right ones, the permit office says."]
+    more = [
+        _rules(report),
+        "Whether these are all the rules, and the right ones, the permit office says; which office "
+        "that is, this file does not know.",
+    ]
     return answer(
         "allowed",
         "Is it allowed?",
@@ -69,10 +61,15 @@ def is_it_allowed(report: Report) -> Json:
     )
 
 
-def _what_is_seen(report: Report) -> str:
-    if not report.model.surroundings.viewpoints:
-        return _SEE
-    return "Choose a place, at the height of a person's eye."
+def _rules(report: Report) -> str:
+    """Say how many distances to keep, as in their table, are kept."""
+    asked = [one for one in distances_to_keep(report) if one.value is not None]
+    if not asked:
+        return "This file holds no rule for distances that the plan was held against."
+    broken = sum(one.status == "stop" for one in asked)
+    held = f"{len(asked)} distances that it was held against, by the rules in this file and those "
+    held += "for overhead lines"
+    return f"The plan breaks {broken} of the {held}." if broken else f"The plan keeps all {held}."
 
 
 def _when(report: Report) -> Json:

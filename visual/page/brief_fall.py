@@ -25,7 +25,7 @@ def can_it_fall(report: Report) -> Json:
     words += ["It would come too near an overhead line ({near})."] if near else []
     words += ["It could reach over the edge of {over}."] if over else []
     if not (hit or near or over):
-        words.append("Nothing that was held against it (see below) is in reach.")
+        words.append("Of what was looked at (see below) nothing is in reach.")
     sizes = {"hit": listed(hit), "near": listed(near), "over": listed(over)}
     lead = say(" ".join(words), reach=at_most(report.fall_zone.total_height), **sizes)
     return answer("fall", "Can it fall on me?", lead=lead, more=_about_falling(), things=things)
@@ -68,14 +68,14 @@ def _said(report: Report, finding: Finding) -> tuple[Json, bool]:
         return said_in_both(finding.message), False
     if finding.check != "fall zone":
         return _towards_a_line(finding)
-    away = at_least(_away(report, finding))
+    away, is_edge = at_least(_away(report, finding)), _is_edge(report, finding)
+    where = "its edge is {away}" if is_edge else "{away}"
     if _touched(report, finding):
-        what = "reach over its edge" if _is_edge(report, finding) else "hit it"
-        words = "{away} from the foot of the mast: a fall can {what}"
-        return say(words, away=away, what=what), True
+        what = "reach over it" if is_edge else "hit it"
+        return say(f"{where} from the foot of the mast: a fall can {what}", away=away), True
     if finding.status == "ok":
-        return say("{away} from the foot of the mast, out of its reach", away=away), False
-    words = "{away} from the foot of the mast: a fall ends short of it, if only just"
+        return say(f"{where} from the foot of the mast, out of reach of a fall", away=away), False
+    words = f"{where} from the foot of the mast: a fall ends short of it, if only just"
     return say(words, away=away), False
 
 
@@ -120,23 +120,29 @@ def _reaches(report: Report, area: PlacedArea) -> bool:
 
 def if_a_wire_breaks(report: Report) -> Json:
     """Say what a broken wire can do, as far as geometry tells."""
-    known = [
-        report.model.anchors[wire.side].radius + wire.straight_length
-        for wire in installed_wires(report.model)
-        if math.isfinite(wire.straight_length)
-    ]
+    far = _lash(report)
     more = [same("In a storm stay away from it, and from its wires, as from a tree that may fall.")]
-    if known:
+    if far is not None:
         more.insert(
             0,
             say(
                 "A broken wire lashes about. One that still holds at its anchor can come as far as "
                 "{far} from the foot of the mast.",
-                far=at_most(max(known)),
+                far=at_most(far),
             ),
         )
     lead = "Then the mast may fall, to any side: count on the same reach as above."
     return answer("wire", "What if a wire breaks in a gale?", lead=same(lead), more=more)
+
+
+def _lash(report: Report) -> float | None:
+    """Return how far from the foot a broken wire that holds at its anchor can come. [m]"""
+    known = [
+        report.model.anchors[wire.side].radius + wire.straight_length
+        for wire in installed_wires(report.model)
+        if math.isfinite(wire.straight_length)
+    ]
+    return max(known, default=None)
 
 
 def must_keep_away(report: Report, *, when: Json) -> Json:
@@ -147,8 +153,19 @@ def must_keep_away(report: Report, *, when: Json) -> Json:
         "Meanwhile nobody may be within {reach} of its foot: no child and no dog either.",
         reach=at_most(reach),
     )
-    more = [out, *_roads(report, reach)]
+    more = [out, *_in_line(report, reach), *_roads(report, reach)]
     return answer("when", "When is it raised, and must I keep away?", lead=when, more=more)
+
+
+def _in_line(report: Report, reach: float) -> Iterator[Json]:
+    """Say where a broken wire can still come to, outside of what is kept free for a fall."""
+    far = _lash(report)
+    if far is not None and far > reach:
+        yield say(
+            "Farther out, stay clear of the lines of wires and of the tow line: a wire that breaks "
+            "can lash out to {far}.",
+            far=at_most(far),
+        )
 
 
 def _roads(report: Report, reach: float) -> Iterator[Json]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from visual.checks import Report
 from visual.model import Model
 from visual.page.answering import answer
+from visual.page.nearby import building_height
 from visual.page.packing import Json
 from visual.page.reader_sizes import at_most, exactly, same, say
 
@@ -75,8 +76,5 @@ def _trees(model: Model) -> Iterator[tuple[str, str, float]]:
 
 
 def _buildings(model: Model) -> Iterator[tuple[str, str, float]]:
-    """Yield heights of buildings above the highest ground at their corners. [m]"""
     for one in model.surroundings.buildings:
-        corners = one.footprint.exterior.coords
-        ground = max(float(model.ground.height(x, y)) for x, y, *_ in corners)
-        yield "building", one.name, one.top - ground
+        yield "building", one.name, building_height(model, one)

@@ -107,7 +107,7 @@ class PageMaker:
             "nearby": nearby_data(report),
             "views": views_data(report, self.maker.terrain),
             "facts": facts_data(report, self.angles),
-            "points": points_data(report.model),
+            "points": points_data(report),
             "sun": sun_data(report.model),
         }
         return plain(data)

@@ -4,14 +4,23 @@ import math
 from collections.abc import Callable, Iterator
 
 from visual.checks import Clearance, Report
-from visual.model import Model, PlacedArea, installed_wires
+from visual.model import PlacedArea, installed_wires
 from visual.page.crew_tables import level_word
 from visual.page.finding_data import both_units
+from visual.page.nearby import building_height, find_nearby
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.page.pull_chart import at_angles
 from visual.raising import RaiseRun
 
 Facts = dict[str, Json]
+
+_NEAREST_OF = {
+    "building": "nearest wall of",
+    "overhead_line": "ground under",
+    "boundary": "nearest edge of",
+    "road": "nearest edge of",
+}
+"""What the end of the distance to a thing near by is called, by its kind."""
 
 _CHANGE = "too short (+) or slack (−)"
 
@@ -29,16 +38,19 @@ def facts_data(report: Report, angles: Numbers) -> Facts:
     return found
 
 
-def points_data(model: Model) -> Json:
-    """Return named places that do not move, for the tape: base, anchors, trees, viewpoints."""
-    around = model.surroundings
+def points_data(report: Report) -> Json:
+    """Return named places that do not move, for the tape: base, anchors, and what stands near."""
+    model, around = report.model, report.model.surroundings
     found = {"base plate": [0.0, 0.0, model.base_ground]}
     for side, anchor in model.anchors.items():
         found[f"{side} anchor"] = anchor.eye.tolist()
-    for tree in around.trees:
-        found[f"foot of {tree.name}"] = tree.foot.tolist()
+    for near in find_nearby(report):
+        if near.kind in _NEAREST_OF:
+            found[f"{_NEAREST_OF[near.kind]} {near.name}"] = near.ends[1].tolist()
     for viewpoint in around.viewpoints:
         found[viewpoint.name] = viewpoint.eye.tolist()
+    for tree in around.trees:
+        found[f"foot of {tree.name}"] = tree.foot.tolist()
     return {name: at for name, at in found.items() if all(map(math.isfinite, at))}
 
 
@@ -170,7 +182,7 @@ def _near_rows(report: Report, name: str) -> list[tuple[str, float | None, str]]
     return [
         (f"nearest while it is raised: {near.part}", near.closest.distance, "m"),
         ("with the mast at", math.degrees(near.closest.angle), "deg"),
-        ("to keep", near.obstacle.requirement.distance, "m"),
+        ("for moving parts to keep", near.obstacle.requirement.distance, "m"),
     ]
 
 
@@ -180,7 +192,7 @@ def _buildings(report: Report) -> Iterator[tuple[str, Json]]:
         away = float(building.footprint.distance(base))
         rows: list[tuple[str, float | None, str]] = [
             ("from the base, level", away, "m"),
-            ("top above the hinge", building.top, "m"),
+            ("height", building_height(report.model, building), "m"),
             *_near_rows(report, building.name),
         ]
         yield f"buildings/{building.name}", _fact(building.name, rows, [])

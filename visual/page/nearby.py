@@ -8,7 +8,7 @@ import numpy as np
 
 from visual.checks import Finding, Report
 from visual.checks.from_base import FromBase, from_base
-from visual.model import Model, PlacedArea
+from visual.model import Model, PlacedArea, PlacedBuilding
 from visual.page.packing import Json
 from visual.page.reader_sizes import at_least, exactly
 from visual.scene.framing import level_ring, vehicle_places, whole_site
@@ -103,6 +103,12 @@ def apart_data(report: Report, finding: Finding) -> Json | None:
             key = f"{_GROUPS.get(setback.to, 'land')}/{setback.name}"
             return {"key": key, "ends": ends.tolist(), "length": exactly(abs(setback.distance))}
     return None
+
+
+def building_height(model: Model, building: PlacedBuilding) -> float:
+    """Return how high a building is above the highest ground at its corners. [m]"""
+    corners = building.footprint.exterior.coords
+    return building.top - max(float(model.ground.height(x, y)) for x, y, *_ in corners)
 
 
 def all_around(report: Report) -> Points:

@@ -9,7 +9,7 @@ NEVER = (
     "ice and snow: their weight, and ice that is thrown or falls",
     "the foundation, and what the soil under it and at the anchors can hold",
     "cables, pipes and drains in the ground, unless they are drawn here",
-    "how far parts fly that break off, and how far a wire lashes that breaks",
+    "how far parts fly that break off",
     "noise, moving shadows, birds and other wildlife, aircraft, radio",
     "the turbine itself: its brake, its wiring, its behaviour in a high wind",
     "wear, rust and damage after it stands",

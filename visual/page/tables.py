@@ -27,14 +27,15 @@ _FROM = {
 _MOVING = "{}, the nearest while it is raised; through the air"
 
 
+def distances_to_keep(report: Report) -> list[Finding]:
+    """Return the findings on distances that a rule or a table asks for."""
+    return [one for one in report.findings if one.check in ("setback", "overhead line")]
+
+
 def distances_table(report: Report) -> Json:
     """Return every distance that a rule or a table asks for: needs, is, from where, rule."""
     head = ("from what", "needs", "is", "measured from", "verdict", "rule")
-    rows = [
-        _distance(report, one)
-        for one in report.findings
-        if one.check in ("setback", "overhead line")
-    ]
+    rows = [_distance(report, one) for one in distances_to_keep(report)]
     rows.sort(key=lambda row: str(row[0]))
     note = "" if rows else "This file holds no rule for distances, and no overhead line."
     return table("Distances to keep", head, rows, note)

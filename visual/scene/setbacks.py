@@ -59,7 +59,7 @@ def _line(
     outline, rings = _outline(model, setbacks)
     if not outline:
         return
-    text = _words(model, rule, min(one.distance for one in setbacks))
+    text = _words(model, rule, setbacks)
     for role, group in (("setback", "only:plan"), ("setback_light", "only:overview")):
         yield draped_line(terrain, outline, role=role, group=group, name=text)
     total = model.rig.mast.total_height
@@ -72,22 +72,23 @@ def _line(
 def setback_words(model: Model, setbacks: Iterable[Setback]) -> dict[str, str]:
     """Return by rule what its line means in the units of a model."""
     ordered = groupby(sorted(setbacks, key=_rule), key=_rule)
-    found = [(rule, min(one.distance for one in group)) for rule, group in ordered]
-    return {f"{rule}": _words(model, rule, nearest) for rule, nearest in found}
+    return {f"{rule}": _words(model, rule, list(group)) for rule, group in ordered}
 
 
-def _words(model: Model, rule: tuple[str, str, float], found: float) -> str:
+def _words(model: Model, rule: tuple[str, str, float], setbacks: Sequence[Setback]) -> str:
     """Return what the line of a rule means, e.g. ``"keep 22.39 m from boundary: is 58.46 m"``.
 
-    `found` is the least distance to anything that the rule speaks of. [m]
+    Of several things that the rule speaks of the nearest is named.
     """
     to, measured_from, required = rule
-    units = model.site.site.units
+    nearest = min(setbacks, key=lambda one: one.distance)
+    found, units = nearest.distance, model.site.site.units
     of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
     kept = f"keep {_at_least(required, units)} from {to.replace('_', ' ')}{of}"
+    kept += f": {nearest.name}" if len(setbacks) > 1 else ":"
     if found < 0:
-        return f"{kept}: is {_at_least(-found, units)} outside"
-    return f"{kept}: is {'only ' if found < required else ''}{_no_more_than(found, units)}"
+        return f"{kept} is {_at_least(-found, units)} outside"
+    return f"{kept} is {'only ' if found < required else ''}{_no_more_than(found, units)}"
 
 
 def _at_least(metres: float, units: UnitSystem) -> str:

@@ -42,7 +42,7 @@ export class Findings {
     this.viewer = viewer;
     lettering.painters.push((ink, boxes) => {
       const { marked } = this;
-      if (!marked?.where) return;
+      if (!marked?.where || !isAtItsAngle(marked, viewer)) return;
       const pixel = viewer.pixel(new Vector3(...marked.where));
       if (!pixel) return;
       ink.strokeStyle = COLOURS[marked.status];
@@ -59,18 +59,23 @@ export class Findings {
     });
     viewer.on("data", () => this.fill());
     viewer.on("units", () => this.fill());
+    viewer.on("view", (name) => {
+      if (name && this.marked) this.clear(); // another picture is looked at
+    });
     this.fill();
   }
 
   /** Go to a finding: the mast at its angle, the eye where its place can be seen. */
   show(finding: Finding, seconds = 1.0): void {
     const { viewer } = this;
+    this.cleared();
     this.marked = finding;
     viewer.leaveView();
     if (finding.angle !== null) viewer.setAngle(finding.angle);
     if (this.apart?.(finding, seconds)) this.press();
     else if (finding.where) viewer.fly(viewer.inTheClear(standBefore(viewer, new Vector3(...finding.where))), seconds);
     else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
+    this.marked = finding; // a named view takes the mark away
     this.press();
   }
 
@@ -161,6 +166,13 @@ export class Findings {
       one.setAttribute("aria-pressed", `${one.dataset["subject"] === name}`);
     }
   }
+}
+
+/** Whether the mast is where a finding is about: elsewhere its mark would hang in empty air. */
+function isAtItsAngle(finding: Finding, viewer: Viewer): boolean {
+  if (finding.angle === null) return true;
+  const now = viewer.angle === "standing" ? 90 : viewer.angle;
+  return Math.abs(now - finding.angle) < 0.5;
 }
 
 /** What is said of it; a distance rule in one line says from where, and whose rule it is. */

@@ -183,7 +183,10 @@ export class Frame {
     const press = (): void => this.open(this.short ? "short" : "findings");
     const badge = element("button", "hm-verdict", ...badgeParts(this.viewer.data));
     badge.type = "button";
-    badge.addEventListener("click", press);
+    badge.addEventListener("click", () => {
+      press();
+      this.panels.scrollTop = 0; // the verdict stands at the top, wherever it was read on from
+    });
     if (this.tools.childElementCount === 0) this.addTool({ key: "print", word: "Print", press: () => print() });
     this.head.replaceChildren(title, badge, ...this.controls, this.tools);
   }

@@ -8,7 +8,9 @@ import { drawText, textBox } from "./spots.ts";
 import { lengthText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
-const SNAP = 12; // pixels from a named point that still mean it
+const SNAP = 8; // pixels from a named point that still mean it
+const LEVEL = 0.005; // metres that are no difference on a tape
+const SAME = 3; // pixels within which named points lie at one place
 const POLE = "gin-pole tip";
 const COLOUR = "#00568a";
 
@@ -124,16 +126,27 @@ export class Tape implements Listener {
   }
 
   private pointAt(at: Vector2, reach: number): End | null {
-    for (const [name, place] of this.points()) {
-      const pixel = this.viewer.pixel(place);
-      if (pixel && pixel.distanceTo(at) < reach) return { at: place, name };
-    }
+    const named = this.namedAt(at, reach);
+    if (named) return named;
     const { from, caster } = this.viewer.hands.ray(at);
     const face = caster.intersectObjects(this.viewer.things.solids(), false)[0];
     const ground = this.viewer.hands.groundAt(at);
     const near = [face?.point, ground].filter((one) => one !== undefined && one !== null);
     near.sort((a, b) => a.distanceTo(from) - b.distanceTo(from));
     return near[0] ? { at: near[0], name: null } : null;
+  }
+
+  /** The named point that is nearest to a pixel; of those at one place of a plan the lowest. */
+  private namedAt(at: Vector2, reach: number): End | null {
+    const near = [...this.points()].flatMap(([name, place]) => {
+      const pixel = this.viewer.pixel(place);
+      const away = pixel ? pixel.distanceTo(at) : Infinity;
+      return away < reach ? [{ end: { at: place, name }, away }] : [];
+    });
+    const least = Math.min(...near.map((one) => one.away));
+    const same = near.filter((one) => one.away < least + SAME);
+    same.sort((a, b) => a.end.at.z - b.end.at.z);
+    return same[0]?.end ?? null;
   }
 
   private fromFields(): void {
@@ -150,14 +163,29 @@ export class Tape implements Listener {
     const { units } = this.viewer;
     const rows: [string, string][] = found
       ? [
+          ["from", this.nameOf(0)],
+          ["to", this.nameOf(1)],
           ["in space", lengthText(found.space, units)],
           ["level", lengthText(found.level, units)],
           ["height", `${found.height >= 0 ? "+" : ""}${lengthText(found.height, units)}`],
         ]
-      : [["", this.ends.length === 1 ? "now the second point" : "no points yet"]];
+      : [["", this.ends.length === 1 ? `from ${this.nameOf(0)}: now the second point` : "no points yet"]];
     const cells = rows.flatMap(([word, text]) => [element("dt", "", word), element("dd", "", text)]);
     this.result.replaceChildren(element("dl", "", ...cells));
     this.viewer.stage.ask();
+  }
+
+  private nameOf(k: number): string {
+    return this.ends[k]?.name ?? "where you picked";
+  }
+
+  /** What stands on the tape: what lies on a plan is measured level. */
+  private words({ space, level }: { space: number; level: number }): string[] {
+    const { units, stage } = this.viewer;
+    const said = lengthText(space, units);
+    if (space - level < LEVEL) return [said];
+    const flat = `${lengthText(level, units)} level`;
+    return stage.eye.stand.flat && stage.eye.stand.height > 1.5 ? [flat] : [said, flat];
   }
 
   private paint(ink: CanvasRenderingContext2D): void {
@@ -173,7 +201,7 @@ export class Tape implements Listener {
         ink.lineTo(b.x, b.y);
         ink.stroke();
       }
-      const block = textBox(ink, [lengthText(found.space, this.viewer.units)], 14);
+      const block = textBox(ink, this.words(found), 14);
       const middle = a.clone().add(b).multiplyScalar(0.5);
       drawText(ink, { block, middle: new Vector2(middle.x, middle.y - 12), slope: 0 }, COLOUR, true);
     }
