@@ -152,3 +152,16 @@ def test_findings_are_worded_in_both_systems_of_units(data):
     assert changed
     assert all(re.search(r"\d (in|lbf|lb|mph|ft|ft²)\b", one["imperial"]) for one in changed)
     assert not any(re.search(r"\d (m|mm|kN|N)\b(?!/)", one["imperial"]) for one in words)
+
+
+def test_what_is_about_an_anchor_or_its_wire_is_shown_at_the_anchor(data, report):
+    eyes = {f"{side} anchor": anchor.eye for side, anchor in report.model.anchors.items()}
+    found = {(one["check"], one["subject"]): one["where"] for one in data["findings"]}
+    loads = [subject for check, subject in found if check == "anchor load"]
+    assert loads
+    for subject in loads:
+        assert found["anchor load", subject] == pytest.approx(list(eyes[subject]))
+    said = {(one.check, one.subject): one.where for one in report.findings}
+    for key, where in said.items():
+        if where is not None:  # what a finding says itself goes first
+            assert found[key] == pytest.approx(list(where))

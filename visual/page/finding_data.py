@@ -5,6 +5,7 @@ from collections.abc import Callable
 from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.checks.judge import as_place
 from visual.page.approach_data import subject_of
+from visual.page.finding_place import place_of
 from visual.page.nearby import apart_data
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
@@ -21,7 +22,8 @@ def findings_data(report: Report) -> list[Json]:
         for c in report.clearances
     }
     return [
-        _finding(f, gaps.get((f.subject, f.where, f.value))) | {"apart": apart_data(report, f)}
+        _finding(f, gaps.get((f.subject, f.where, f.value)))
+        | {"apart": apart_data(report, f), "where": place_of(report, f)}
         for f in report.findings
     ]
 
@@ -52,7 +54,6 @@ def _finding(finding: Finding, gap: Clearance | None) -> Json:
         "limit": _said(finding.bound_text),
         "margin": _said(finding.margin_text),
         "angle": finding.angle,
-        "where": None if finding.where is None else [float(value) for value in finding.where],
         "gap": None if gap is None or finding.where is None else shortest_line(gap).tolist(),
         "message": said_in_both(finding.message),
         "basis": finding.basis,
