@@ -2,12 +2,16 @@ import base64
 import json
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from visual.checks import Finding
+from visual.model import installed_wires
 from visual.page.around import GROUPS
 from visual.page.finding_data import both_units
+from visual.page.finding_place import place_of
 from visual.raising import pose_at
 from visual.scene.rig import rig_layers
 from visual.scene.style import ROLES
@@ -154,14 +158,16 @@ def test_findings_are_worded_in_both_systems_of_units(data):
     assert not any(re.search(r"\d (m|mm|kN|N)\b(?!/)", one["imperial"]) for one in words)
 
 
-def test_what_is_about_an_anchor_or_its_wire_is_shown_at_the_anchor(data, report):
-    eyes = {f"{side} anchor": anchor.eye for side, anchor in report.model.anchors.items()}
-    found = {(one["check"], one["subject"]): one["where"] for one in data["findings"]}
-    loads = [subject for check, subject in found if check == "anchor load"]
-    assert loads
-    for subject in loads:
-        assert found["anchor load", subject] == pytest.approx(list(eyes[subject]))
-    said = {(one.check, one.subject): one.where for one in report.findings}
-    for key, where in said.items():
-        if where is not None:  # what a finding says itself goes first
-            assert found[key] == pytest.approx(list(where))
+def test_what_is_about_an_anchor_or_its_wire_is_shown_at_the_anchor(report):
+    eye = pytest.approx(list(report.model.anchors["right"].eye))
+    (wire,) = [one.name for one in installed_wires(report.model) if one.side == "right"]
+    for subject in ("right anchor", wire):
+        finding = Finding(check="anchor load", subject=subject, status="stop")
+        assert place_of(report, finding) == eye
+        itself = replace(finding, where=(1.0, 2.0, 3.0))
+        assert place_of(report, itself) == [1.0, 2.0, 3.0], "what a finding says itself goes first"
+
+
+def test_what_has_no_place_that_stays_has_none(report):
+    finding = Finding(check="vehicle pull", subject="vehicle on its lane", status="ok")
+    assert place_of(report, finding) is None
