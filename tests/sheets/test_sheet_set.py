@@ -158,7 +158,7 @@ def test_a_name_too_long_for_a_drawing_is_cut_there_and_whole_in_the_table(drawn
     assert "…" in shown
     assert "not named" not in shown
     assert shortened("short") == "short"
-    assert shortened("x" * 90 + "\nshort") == "x" * 43 + "…\nshort"
+    assert shortened("x" * 90 + "\nshort") == "x" * 51 + "…\nshort"
 
 
 def test_plan_and_elevations_hold_no_raster(drawn):

@@ -85,10 +85,13 @@ def _words(model: Model, rule: tuple[str, str, float], setbacks: Sequence[Setbac
     found, units = nearest.distance, model.site.site.units
     of = "" if measured_from == "base" else f", {measured_from.replace('_', ' ')}"
     kept = f"keep {_at_least(required, units)} from {to.replace('_', ' ')}{of}"
-    kept += f": {nearest.name}" if len(setbacks) > 1 else ":"
+    several = len(setbacks) > 1
     if found < 0:
-        return f"{kept} is {_at_least(-found, units)} outside"
-    return f"{kept} is {'only ' if found < required else ''}{_no_more_than(found, units)}"
+        return f"{kept}: is {_at_least(-found, units)} outside" + (
+            f" of {nearest.name}" if several else ""
+        )
+    far = f"{'only ' if found < required else ''}{_no_more_than(found, units)}"
+    return f"{kept}: {far} to {nearest.name}" if several else f"{kept}: is {far}"
 
 
 def _at_least(metres: float, units: UnitSystem) -> str:

@@ -102,7 +102,7 @@ def labels_of(drawing: Drawing, layers: Iterable[LabelLayer]) -> list[Label]:
     return found
 
 
-def shortened(text: str, most: int = 44) -> str:
+def shortened(text: str, most: int = 52) -> str:
     """Return a text whose lines are cut with dots where they are too long for a drawing."""
     lines = text.split("\n")
     return "\n".join(f"{one[: most - 1].rstrip()}…" if len(one) > most else one for one in lines)
