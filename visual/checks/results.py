@@ -22,6 +22,8 @@ FORMAT = 1
 
 Json = dict[str, Any]
 
+_AS_THEY_ARE = frozenset({str, int, bool, type(None)})
+
 
 def results_document(report: Report) -> Json:
     """Return the results as plain JSON values: SI units, degrees, unrounded, never NaN."""
@@ -76,14 +78,19 @@ def write_document(document: Json, path: Path) -> None:
 
 def without_nan(value: Any) -> Any:
     """Return plain JSON values, with None where a number does not exist."""
+    kind = type(value)  # what there is most of is asked for first: a document has thousands
+    if kind is float:
+        return value if math.isfinite(value) else None
+    if kind in _AS_THEY_ARE:
+        return value
     if isinstance(value, dict):
         return {key: without_nan(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [without_nan(item) for item in value]
+    if isinstance(value, np.ndarray) and value.dtype.kind == "f" and np.isfinite(value).all():
+        return value.tolist()
     if isinstance(value, np.ndarray | np.generic):
         return without_nan(value.tolist())
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
     return value
 
 
