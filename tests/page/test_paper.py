@@ -101,3 +101,19 @@ def test_plans_on_paper_look_straight_down(data):
     for one in plans:
         assert one["eye"][:2] == pytest.approx(one["target"][:2])
         assert one["eye"][2] > one["target"][2]
+
+
+def test_paper_shows_what_it_looks_like_half_way_and_from_each_viewpoint(page, data):
+    printed(page)
+    captions = page.locator(".hm-sights figcaption").all_text_contents()
+    windows = [view["word"] for view in data["views"] if view["eyeLevel"]]
+    assert captions[0] == "Half way up, at 45°"
+    assert [one.split(",")[0] for one in captions[1:]] == windows[:3]
+    see = page.locator('.hm-paper [data-answer="see"]').text_content()
+    assert "Pictures from these places follow." in see
+    assert page.locator('.hm-paper [data-answer="see"] button').count() == 0
+    shapes = page.evaluate(
+        "Promise.all([...document.querySelectorAll('.hm-paper img')].map(async (one) => "
+        "{ await one.decode(); return one.naturalWidth; }))"
+    )
+    assert min(shapes) > 1000  # sharp on paper: more than 250 dots an inch at half a page

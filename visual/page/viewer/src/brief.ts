@@ -26,7 +26,12 @@ export class InShort {
     made.hidden = false;
     for (const name of ["id", "role", "aria-labelledby", "tabindex"]) made.removeAttribute(name);
     made.classList.remove("hm-panel");
-    for (const one of made.querySelectorAll(".hm-short-see, .hm-said, .hm-never")) one.remove();
+    for (const one of made.querySelectorAll(".hm-said, .hm-never")) one.remove();
+    const see = made.querySelector(".hm-short-see");
+    see?.classList.replace("hm-short-see", "hm-answer");
+    const choice = see?.querySelector(".hm-short-views");
+    if (choice) see?.querySelector(".hm-lead")?.replaceChildren(FOLLOW);
+    choice?.remove();
     return made;
   }
 
@@ -69,6 +74,7 @@ export class InShort {
   }
 }
 
+const FOLLOW = "Pictures from these places follow.";
 const LAST = "A planning aid, not a stamped design.";
 
 /** What nobody looked at: what no check is there for, and what the file lacks. */

@@ -3,7 +3,7 @@
 import { Raycaster, Vector3 } from "three";
 import { button, element } from "./dom.ts";
 import type { Finding, Status, Units } from "./data.ts";
-import { findingsTable, plainTable } from "./table.ts";
+import { findingsTable, plainTable, wide } from "./table.ts";
 import type { Stand } from "./stand.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, placeAnywhere, textBox } from "./spots.ts";
@@ -104,7 +104,7 @@ export class Findings {
       this.marked = findings.find((one) => one.check === check && one.subject === subject) ?? null;
     }
     const parts = READERS.map(([reader, title]) => this.group(title, reader, findings.filter((one) => one.reader === reader)));
-    const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), element("div", "hm-wide", findingsTable(this.viewer.data, this.viewer.units)));
+    const table = element("details", "hm-as-table", element("summary", "", "All of it as a table"), wide(findingsTable(this.viewer.data, this.viewer.units)));
     this.root.replaceChildren(...parts, table);
     this.press();
   }

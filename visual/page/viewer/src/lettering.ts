@@ -71,8 +71,10 @@ export class Lettering {
   }
 
   private marks(boxes: Boxes): void {
+    // from a window squares on the ground far away would look like things that stand there
+    const isFar = this.viewer.view?.eyeLevel === true && this.isRigSmall();
     for (const { layer, at } of this.viewer.signs()) {
-      if (layer.kind !== "mark") continue;
+      if (layer.kind !== "mark" || (isFar && layer.group === "wires")) continue;
       const pixel = this.viewer.pixel(at);
       if (!pixel || this.behind(at)) continue;
       const role = this.viewer.data.roles[layer.role];

@@ -3,7 +3,7 @@
 import { Vector3 } from "three";
 import type { PageData } from "./data.ts";
 import type { LabelLayer } from "./layer-data.ts";
-import { CUT } from "./layers.ts";
+import { CUT } from "./looks.ts";
 import { seenFrom, seenWords } from "./person.ts";
 import type { Viewer } from "./viewer.ts";
 

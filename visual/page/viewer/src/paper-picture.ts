@@ -2,23 +2,37 @@
 
 import type { ViewData } from "./data.ts";
 import type { Lettering } from "./lettering.ts";
+import type { Angle } from "./rig.ts";
 import { standOf } from "./stand.ts";
 import { ASKED_FOR, type Viewer } from "./viewer.ts";
 
 /** Letters are as large on paper as they are here on a sheet 186 mm wide. */
-const SIZE = { width: 900, height: 500, ratio: 2 };
+const SIZES = {
+  whole: { width: 900, height: 500, ratio: 2 },
+  /** Leaves room on page 1 for the verdict and for what the signs mean. */
+  low: { width: 900, height: 425, ratio: 2 },
+  /** Half as wide: its letters are a little smaller on paper, but not half as large. */
+  half: { width: 620, height: 344, ratio: 2 },
+};
 
-/** Return a view as a picture: with the mast standing, and only what is always shown. */
-export function drawAside(viewer: Viewer, lettering: Lettering, view: ViewData): string {
+/** How a picture for paper is drawn, if not as wide as the sheet with the mast standing. */
+export interface Aside {
+  size?: keyof typeof SIZES;
+  angle?: Angle;
+}
+
+/** Return a view as a picture, with only what is always shown. */
+export function drawAside(viewer: Viewer, lettering: Lettering, view: ViewData, { size = "whole", angle = "standing" }: Aside = {}): string {
+  const { width, height } = SIZES[size];
   const back = [keepStage(viewer), keepShown(viewer), keepPainters(lettering)];
   try {
     viewer.view = view;
     viewer.hidden.clear();
     for (const group of ASKED_FOR) viewer.hidden.add(group);
-    viewer.rig.set("standing");
+    viewer.rig.set(angle);
     viewer.applyGroups();
-    viewer.stage.size(SIZE);
-    viewer.stage.eye.stand = standOf(view, SIZE.width / SIZE.height);
+    viewer.stage.size(SIZES[size]);
+    viewer.stage.eye.stand = standOf(view, width / height);
     return snapshot(viewer, lettering);
   } finally {
     for (const one of back.reverse()) one();

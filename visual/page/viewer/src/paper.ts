@@ -1,11 +1,11 @@
 /** The page on paper: always the same, whatever is open or shown on the screen. */
 
 import { glossary, type InShort, neverChecked } from "./brief.ts";
-import type { Brief } from "./data.ts";
+import type { Brief, ViewData } from "./data.ts";
 import { element } from "./dom.ts";
 import type { Lettering } from "./lettering.ts";
 import { runningLines } from "./paper-margins.ts";
-import { drawAside } from "./paper-picture.ts";
+import { type Aside, drawAside } from "./paper-picture.ts";
 import { standingLegend } from "./show.ts";
 import { findingsTable, plainTable } from "./table.ts";
 import { badgeParts, verdictInFull } from "./verdict.ts";
@@ -19,6 +19,9 @@ export interface Said {
 
 /** Answers that page 1 begins with. */
 const GLANCE = [["high", "Height"], ["fall", "A fall"], ["when", "When"], ["ask", "Ask"]] as const;
+
+const HALF_WAY = 45; // degrees
+const WINDOWS = 3; // more would bury what is on paper for everybody
 
 export class Paper {
   readonly root = element("section", "hm-paper");
@@ -44,9 +47,10 @@ export class Paper {
       element("p", "", [dated, this.said().standing, ...(paper?.place ?? [])].filter(Boolean).join(" · ")),
       brief ? verdictInFull(brief.verdict) : element("p", "hm-said", ...badgeParts(this.viewer.data)),
       ...(brief ? [this.atAGlance(brief)] : []),
-      ...(first ? [this.picture(first.name), this.signs()] : []),
-      ...(short ? [element("h2", "", "In short"), short.onPaper] : []),
+      ...(first ? [this.firstPicture(first.name)] : []),
+      ...(short ? [element("h2", first ? "hm-own-page" : "", "In short"), short.onPaper] : []),
       ...(brief ? [neverChecked(brief)] : []),
+      ...this.sights(),
       element("h2", "", "Distances and rules"),
       ...others.map((one) => this.picture(one.name)),
       ...this.tables("distances", "rules", "unchecked"),
@@ -74,17 +78,38 @@ export class Paper {
     return names.flatMap((name) => (known[name] ? [plainTable(name, known[name], this.viewer.units)] : []));
   }
 
-  private picture(name: string): HTMLElement {
-    const { data } = this.viewer;
-    const view = [...(data.paper?.views ?? []), ...data.views].find((one) => one.name === name);
-    if (!view) return element("p");
-    const image = element("img");
-    image.src = drawAside(this.viewer, this.lettering, view);
-    image.alt = view.word;
-    return element("figure", "", image, element("figcaption", "", `${view.word}, the mast standing`));
+  /** The plan of page 1, with what its signs mean. */
+  private firstPicture(name: string): HTMLElement {
+    const made = this.picture(name, { size: "low" });
+    made.append(standingLegend(this.viewer));
+    return made;
   }
 
-  private signs(): HTMLElement {
-    return standingLegend(this.viewer);
+  private picture(name: string, aside: Aside = {}): HTMLElement {
+    const { data } = this.viewer;
+    const view = [...(data.paper?.views ?? []), ...data.views].find((one) => one.name === name);
+    return view ? this.figure(view, `${view.word}, the mast standing`, aside) : element("p");
+  }
+
+  /** What it looks like: from afar, on its way up, and from the places somebody looks from. */
+  private sights(): HTMLElement[] {
+    const { views } = this.viewer.data;
+    const overview = views.find((one) => one.name === "overview");
+    const windows = views.filter((one) => one.eyeLevel).slice(0, WINDOWS);
+    if (!overview) return [];
+    const halfWay = this.figure(overview, `Half way up, at ${HALF_WAY}°`, { size: "half", angle: HALF_WAY });
+    const seen = windows.map((one) => this.figure(one, `${one.word}, at the height of an eye, the mast standing`, { size: "half" }));
+    return [
+      element("h2", "", "What it looks like"),
+      this.figure(overview, "The mast standing; the coloured ground is what a fall can reach"),
+      element("div", "hm-sights", halfWay, ...seen),
+    ];
+  }
+
+  private figure(view: ViewData, caption: string, aside: Aside = {}): HTMLElement {
+    const image = element("img");
+    image.src = drawAside(this.viewer, this.lettering, view, aside);
+    image.alt = caption;
+    return element("figure", "", image, element("figcaption", "", caption));
   }
 }

@@ -4,6 +4,7 @@
  */
 
 import { calm, element } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import { RaiseChart } from "./raise-chart.ts";
 import { raiseWords } from "./raise-words.ts";
 import type { Viewer } from "./viewer.ts";
@@ -40,6 +41,7 @@ export class RaiseSlider {
       element("div", "hm-raise-keys", this.play, this.up, this.bare),
       element("div", "hm-raise-main", this.numbers, this.track),
     );
+    markEdges(this.numbers);
     this.listen();
     viewer.on("data", () => this.redraw());
     viewer.on("units", () => this.redraw());

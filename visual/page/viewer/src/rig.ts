@@ -6,7 +6,8 @@ import type { LineSegmentsGeometry } from "three/addons/lines/LineSegmentsGeomet
 import type { RigData } from "./data.ts";
 import type { LabelLayer, Track } from "./layer-data.ts";
 import { floats, unpack } from "./packed.ts";
-import { Drawn, fatLines, type Looks, meshGeometry, segments } from "./layers.ts";
+import { Drawn, fatLines, meshGeometry, segments } from "./layers.ts";
+import type { Looks } from "./looks.ts";
 
 /** A raising angle [deg], or the mast as it is left: standing on all its wires. */
 export type Angle = number | "standing";

@@ -2,6 +2,7 @@
 
 import type { Finding, PageData, Status, TableData, Units } from "./data.ts";
 import { element } from "./dom.ts";
+import { markEdges } from "./edges.ts";
 import { statusSign } from "./status.ts";
 import { angleText } from "./units.ts";
 
@@ -30,9 +31,16 @@ export function plainTable(key: string, data: TableData, units: Units): HTMLElem
     return element("tr", "", ...made);
   });
   const table = element("table", "hm-table", element("caption", "", data.title), element("thead", "", head), element("tbody", "", ...rows));
-  const made = element("div", "hm-plain-table", element("div", "hm-wide", table));
+  const made = element("div", "hm-plain-table", wide(table));
   made.dataset["table"] = key;
   if (data.note) made.append(element("p", "hm-hint", typeof data.note === "string" ? data.note : data.note[units]));
+  return made;
+}
+
+/** A table that may be wider than its place: it scrolls, and shows that there is more. */
+export function wide(table: HTMLTableElement): HTMLElement {
+  const made = element("div", "hm-wide", table);
+  markEdges(made);
   return made;
 }
 

@@ -5,7 +5,8 @@ import type { LineSegments2 } from "three/addons/lines/LineSegments2.js";
 import type { PageData, Units } from "./data.ts";
 import { Ground } from "./ground.ts";
 import type { Layer } from "./layer-data.ts";
-import { Drawn, Looks } from "./layers.ts";
+import { Drawn } from "./layers.ts";
+import { Looks } from "./looks.ts";
 import { Rig } from "./rig.ts";
 import type { Stage } from "./stage.ts";
 
@@ -21,7 +22,10 @@ export class Things {
 
   constructor(stage: Stage) {
     this.stage = stage;
-    stage.beforeDraw(() => this.looks.fit(stage.perMillimetre, stage.eye.perPixel(stage.height), stage.finest));
+    stage.beforeDraw(() => {
+      const { perMillimetre, finest, eye, height } = stage;
+      this.looks.fit({ perMillimetre, metresPerPixel: eye.perPixel(height), finest, asSeen: eye.stand.standing });
+    });
   }
 
   /** Draw a data object; what stays as it is between two of them is kept. */

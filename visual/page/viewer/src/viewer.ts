@@ -5,7 +5,7 @@ import type { Fact, PageData, Units, ViewData } from "./data.ts";
 import { calm } from "./dom.ts";
 import type { Ground } from "./ground.ts";
 import { Hands } from "./hands.ts";
-import type { Looks } from "./layers.ts";
+import type { Looks } from "./looks.ts";
 import type { Angle, Rig } from "./rig.ts";
 import { type Sign, Signs } from "./signs.ts";
 import { Naming } from "./naming.ts";

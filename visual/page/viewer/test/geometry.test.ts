@@ -5,7 +5,8 @@ import type { ViewData } from "../src/data.ts";
 import { clamp, Eye, shortest } from "../src/eye.ts";
 import { coveredShare, standOf } from "../src/stand.ts";
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
-import { dashedShader, Looks, segments } from "../src/layers.ts";
+import { segments } from "../src/layers.ts";
+import { dashedShader, Looks } from "../src/looks.ts";
 import { mixed } from "../src/rig.ts";
 import { Boxes, placeAnywhere, placeBeside } from "../src/spots.ts";
 
