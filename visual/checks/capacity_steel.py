@@ -237,7 +237,7 @@ def _rules(model: Model, forces: RaiseForces) -> list[Finding]:
             limit=SLENDEREST,
             bound="at most",
             margin=SLENDEREST - slender,
-            message=say("rule of thumb for poles of any stuff; the stress above counts for a tube"),
+            message=say("rule of thumb for any pole; for a tube the gin pole stress counts"),
             basis=f"{HANDBOOK}, length at most 60 times the least thickness",
         ),
         Finding(
