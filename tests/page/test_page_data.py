@@ -11,7 +11,7 @@ from visual.checks import Finding
 from visual.model import installed_wires
 from visual.page.around import GROUPS
 from visual.page.finding_data import both_units
-from visual.page.finding_place import place_of
+from visual.page.finding_place import place_of, sides_of
 from visual.raising import pose_at
 from visual.scene.rig import rig_layers
 from visual.scene.style import ROLES
@@ -159,15 +159,18 @@ def test_findings_are_worded_in_both_systems_of_units(data):
 
 
 def test_what_is_about_an_anchor_or_its_wire_is_shown_at_the_anchor(report):
-    eye = pytest.approx(list(report.model.anchors["right"].eye))
-    (wire,) = [one.name for one in installed_wires(report.model) if one.side == "right"]
+    model, sides = report.model, sides_of(report.model)
+    eye = pytest.approx(list(model.anchors["right"].eye))
+    (wire,) = [one.name for one in installed_wires(model) if one.side == "right"]
     for subject in ("right anchor", wire):
         finding = Finding(check="anchor load", subject=subject, status="stop")
-        assert place_of(report, finding) == eye
+        assert place_of(finding, model, sides) == eye
         itself = replace(finding, where=(1.0, 2.0, 3.0))
-        assert place_of(report, itself) == [1.0, 2.0, 3.0], "what a finding says itself goes first"
+        assert place_of(itself, model, sides) == [1.0, 2.0, 3.0], (
+            "what a finding says itself goes first"
+        )
 
 
 def test_what_has_no_place_that_stays_has_none(report):
     finding = Finding(check="vehicle pull", subject="vehicle on its lane", status="ok")
-    assert place_of(report, finding) is None
+    assert place_of(finding, report.model, sides_of(report.model)) is None

@@ -29,7 +29,7 @@ from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
-from visual.page.nearby import nearby_data
+from visual.page.nearby import find_nearby, nearby_data
 from visual.page.packing import Numbers
 from visual.page.pull_chart import chart_data
 from visual.page.thinning import thinned
@@ -191,6 +191,7 @@ class SceneBuilder:
     def _scene(self, answer: Answer, home: Home, *, step: float, full: bool) -> LiveScene:
         report, model = answer.report, answer.model
         angles = PageMaker(report, step=step).angles
+        near = find_nearby(report)
         data: Json = {
             "format": FORMAT,
             "site": site_data(
@@ -203,9 +204,9 @@ class SceneBuilder:
             "forces": forces_data(report, angles),
             "findings": findings_data(report),
             "approaches": approaches_data(report),
-            "nearby": nearby_data(report),
+            "nearby": nearby_data(near),
             "views": shots_data(live_shots(report), report),
-            "points": points_data(report),
+            "points": points_data(model, near),
             "live": _live(model, version=answer.version, judged=answer.version, full=full),
         }
         if full:

@@ -11,7 +11,7 @@ import numpy as np
 from visual.errors import InputError
 from visual.model import Model, level_bearings, level_fronts, level_line
 from visual.rig import SIDES, Side
-from visual.units import parse_length
+from visual.units import LENGTH_UNITS, parse_length
 
 What = Literal["base", "front", "anchor"]
 
@@ -118,7 +118,7 @@ def _length(metres: float, model: Model) -> str:
     """Return a length as a person would write it: to the centimetre, or the inch."""
     if model.site.site.units == "metric":
         return f"{metres:.2f} m"
-    feet, inches = divmod(round(metres / 0.0254), 12)
+    feet, inches = divmod(round(metres / LENGTH_UNITS["in"]), 12)
     return re.sub(r" 0 in$", "", f"{feet} ft {inches} in")
 
 

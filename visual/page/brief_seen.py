@@ -3,18 +3,16 @@
 import math
 from collections.abc import Iterator
 
-import numpy as np
-
 from visual.checks import Report
 from visual.model import PlacedViewpoint
 from visual.page.answering import answer
 from visual.page.packing import Json
 from visual.page.reader_sizes import at_least, same, say
+from visual.units import LENGTH_UNITS
 
 ARM = 0.6
 """From the eye to a hand held out, to compare a far thing with a ruler. [m] Own choice."""
 
-_INCH = 0.0254
 _NONE = "No window or gate is marked in this file; turn the scene to look from yours."
 
 
@@ -30,28 +28,20 @@ def what_is_seen(report: Report) -> Json:
 
 def _sizes(report: Report, viewpoints: tuple[PlacedViewpoint, ...]) -> Iterator[Json]:
     for one in viewpoints:
-        high = at_arms_length(report, one)
-        if math.isfinite(high):
+        away = math.hypot(*one.eye[:2])
+        if away > 0:
             yield say(
                 "From {name}, {away} away, the mast looks as high as {high} on a ruler held out at "
                 "arm's length, where nothing hides it.",
                 name=one.name,
-                away=at_least(math.hypot(one.eye[0], one.eye[1])),
-                high=_on_a_ruler(high),
+                away=at_least(away),
+                high=_on_a_ruler(ARM * report.model.rig.mast.total_height / away),
             )
 
 
-def at_arms_length(report: Report, viewpoint: PlacedViewpoint) -> float:
-    """Return how high the mast looks on an upright ruler at arm's length; NaN if not known. [m]"""
-    model = report.model
-    away = float(np.hypot(*viewpoint.eye[:2]))
-    if not (math.isfinite(model.base_ground) and np.isfinite(viewpoint.eye).all() and away > 0):
-        return math.nan
-    return ARM * model.rig.mast.total_height / away
-
-
 def _on_a_ruler(metres: float) -> Json:
+    inches = metres / LENGTH_UNITS["in"]
     return {
         "metric": f"{100 * metres:.0f} cm" if metres >= 0.015 else f"{1000 * metres:.0f} mm",
-        "imperial": f"{metres / _INCH:.1f} in",
+        "imperial": f"{inches:.1f} in",
     }

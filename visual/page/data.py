@@ -21,7 +21,7 @@ from visual.page.finding_data import findings_data, verdict_data
 from visual.page.force_data import forces_data
 from visual.page.layer_data import layers_data, role_data
 from visual.page.moving import anchor_layers, rig_data
-from visual.page.nearby import nearby_data
+from visual.page.nearby import find_nearby, nearby_data
 from visual.page.packing import Json, Numbers
 from visual.page.paper_data import paper_data
 from visual.page.pull_chart import chart_data
@@ -79,6 +79,7 @@ class PageMaker:
         """Return the whole object: plain values, no NaN."""
         report = self.report
         around, own = self._fixed()
+        near = find_nearby(report)
         data: Json = {
             "format": FORMAT,
             "site": site_data(
@@ -104,10 +105,10 @@ class PageMaker:
             "brief": brief_data(report),
             "paper": paper_data(report),
             "approaches": approaches_data(report),
-            "nearby": nearby_data(report),
-            "views": views_data(report, self.maker.terrain),
+            "nearby": nearby_data(near),
+            "views": views_data(report, self.maker.terrain, near),
             "facts": facts_data(report, self.angles),
-            "points": points_data(report),
+            "points": points_data(report.model, near),
             "sun": sun_data(report.model),
         }
         return plain(data)

@@ -1,13 +1,13 @@
 """What is known of each thing that can be pointed at: its numbers, and those of every angle."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from visual.checks import Clearance, Report
-from visual.model import PlacedArea, installed_wires
+from visual.model import Model, PlacedArea, installed_wires
 from visual.page.crew_tables import level_word
 from visual.page.finding_data import both_units
-from visual.page.nearby import building_height, find_nearby
+from visual.page.nearby import Nearby, building_height
 from visual.page.packing import Json, Numbers, pack_exact
 from visual.page.pull_chart import at_angles
 from visual.raising import RaiseRun
@@ -38,18 +38,17 @@ def facts_data(report: Report, angles: Numbers) -> Facts:
     return found
 
 
-def points_data(report: Report) -> Json:
+def points_data(model: Model, near: Iterable[Nearby]) -> Json:
     """Return named places that do not move, for the tape: base, anchors, and what stands near."""
-    model, around = report.model, report.model.surroundings
     found = {"base plate": [0.0, 0.0, model.base_ground]}
     for side, anchor in model.anchors.items():
         found[f"{side} anchor"] = anchor.eye.tolist()
-    for near in find_nearby(report):
-        if near.kind in _NEAREST_OF:
-            found[f"{_NEAREST_OF[near.kind]} {near.name}"] = near.ends[1].tolist()
-    for viewpoint in around.viewpoints:
+    for one in near:
+        if one.kind in _NEAREST_OF:
+            found[f"{_NEAREST_OF[one.kind]} {one.name}"] = one.ends[1].tolist()
+    for viewpoint in model.surroundings.viewpoints:
         found[viewpoint.name] = viewpoint.eye.tolist()
-    for tree in around.trees:
+    for tree in model.surroundings.trees:
         found[f"foot of {tree.name}"] = tree.foot.tolist()
     return {name: at for name, at in found.items() if all(map(math.isfinite, at))}
 

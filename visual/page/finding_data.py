@@ -5,7 +5,7 @@ from collections.abc import Callable
 from visual.checks import STATUSES, Clearance, Finding, Report
 from visual.checks.judge import as_place
 from visual.page.approach_data import subject_of
-from visual.page.finding_place import place_of
+from visual.page.finding_place import place_of, sides_of
 from visual.page.nearby import apart_data
 from visual.page.packing import Json
 from visual.scene.attention import shortest_line
@@ -21,9 +21,10 @@ def findings_data(report: Report) -> list[Json]:
         (subject_of(c), as_place(c.closest.at_part), c.closest.distance): c
         for c in report.clearances
     }
+    sides = sides_of(report.model)
     return [
         _finding(f, gaps.get((f.subject, f.where, f.value)))
-        | {"apart": apart_data(report, f), "where": place_of(report, f)}
+        | {"apart": apart_data(report, f), "where": place_of(f, report.model, sides)}
         for f in report.findings
     ]
 

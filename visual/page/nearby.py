@@ -1,7 +1,7 @@
 """What stands near enough to be asked after: how far it is from the mast, and where to see both."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -72,7 +72,7 @@ def find_nearby(report: Report) -> list[Nearby]:
     return list(nearest.values())
 
 
-def nearby_data(report: Report) -> list[Json]:
+def nearby_data(near: Iterable[Nearby]) -> list[Json]:
     """Return what is near as plain data, for the page to draw lines to."""
     return [
         {
@@ -86,7 +86,7 @@ def nearby_data(report: Report) -> list[Json]:
             },
             "fits": one.places.tolist(),
         }
-        for one in find_nearby(report)
+        for one in near
     ]
 
 
@@ -111,9 +111,8 @@ def building_height(model: Model, building: PlacedBuilding) -> float:
     return building.top - max(float(model.ground.height(x, y)) for x, y, *_ in corners)
 
 
-def all_around(report: Report) -> Points:
+def all_around(report: Report, near: Iterable[Nearby]) -> Points:
     """Return what a look at everything near must show, the fall circle and the mast among it."""
-    near = find_nearby(report)
     every = np.concatenate([whole_site(report), vehicle_places(report), *(n.places for n in near)])
     reach = float(np.hypot(every[:, 0], every[:, 1]).max())
     lands = report.model.surroundings.areas_of("boundary")

@@ -1,13 +1,13 @@
 """The named views as plain data: cameras of the pictures, for the viewer to stand at."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from visual.checks import Report
-from visual.page.nearby import all_around, find_nearby
+from visual.page.nearby import Nearby, all_around
 from visual.page.packing import Json
 from visual.page.sections import depth_of, left_out
 from visual.scene.camera import View, fit_orthographic
@@ -63,38 +63,39 @@ _NEAR_VEHICLE = 2.4
 """A vehicle within so many total heights of the base is shown whole in the overview."""
 
 
-def views_data(report: Report, terrain: Terrain) -> list[Json]:
+def views_data(report: Report, terrain: Terrain, near: Sequence[Nearby]) -> list[Json]:
     """Return every view that the page offers, in the order of its buttons."""
     shots = [s for s in named_shots(report, terrain) if s.view.name not in _LEFT_OUT]
-    around = all_around(report)
-    ordered = [one for shot in shots for one in _with_all_around(shot, report, around)]
+    around = all_around(report, near)
+    ordered = [one for shot in shots for one in _with_all_around(shot, report, around, near)]
     return shots_data(ordered, report, fits={"around": around})
 
 
-def _with_all_around(shot: Shot, report: Report, around: Points) -> Iterator[Shot]:
+def _with_all_around(
+    shot: Shot, report: Report, around: Points, near: Sequence[Nearby]
+) -> Iterator[Shot]:
     """Yield a shot and, beside it, how it looks with everything near."""
     view = shot.view
     if view.name == "plan":
         whole = fit_orthographic(view, around, margin=0.06)
         yield replace(shot, view=whole)
-        near = wide_plan(report)
-        if max(whole.span) > _WIDER * max(near.span):
-            yield replace(shot, view=replace(near, name="rig-plan"))
+        rig = wide_plan(report)
+        if max(whole.span) > _WIDER * max(rig.span):
+            yield replace(shot, view=replace(rig, name="rig-plan"))
         return
     yield shot
     if view.name == "overview":
-        yield replace(shot, view=_from_behind_the_mast(view, report))
+        yield replace(shot, view=_from_behind_the_mast(view, report, near))
 
 
-def _from_behind_the_mast(view: View, report: Report) -> View:
+def _from_behind_the_mast(view: View, report: Report, near: Sequence[Nearby]) -> View:
     """Return a look from where the mast stands in front of most that is near.
 
     Where what is near stands all around it is the bearing of the overview.
     """
     eye, target = np.asarray(view.eye, float), np.asarray(view.target, float)
     back = eye - target
-    near = [one.ends[1, :2] for one in find_nearby(report)]
-    middle = np.mean(near, axis=0) if near else np.zeros(2)
+    middle = np.mean([one.ends[1, :2] for one in near], axis=0) if near else np.zeros(2)
     if np.hypot(*middle) > _ONE_SIDED * report.fall_zone.total_height:
         back = np.array([*-middle, 0.0])
     way = slanted(math.atan2(back[0], back[1]), _STEEPER)

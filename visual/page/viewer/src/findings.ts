@@ -69,14 +69,17 @@ export class Findings {
   show(finding: Finding, seconds = 1.0): void {
     const { viewer } = this;
     this.cleared();
-    this.marked = finding;
     viewer.leaveView();
     if (finding.angle !== null) viewer.setAngle(finding.angle);
-    if (this.apart?.(finding, seconds)) this.press();
-    else if (finding.where) viewer.fly(viewer.inTheClear(standBefore(viewer, new Vector3(...finding.where))), seconds);
-    else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
-    this.marked = finding; // a named view takes the mark away
+    if (!this.apart?.(finding, seconds)) this.goTo(finding, seconds);
+    this.marked = finding; // after the view has changed, which takes marks away
     this.press();
+  }
+
+  private goTo(finding: Finding, seconds: number): void {
+    const { viewer } = this;
+    if (finding.where) viewer.fly(viewer.inTheClear(standBefore(viewer, new Vector3(...finding.where))), seconds);
+    else viewer.showView("overview", seconds, { keepAngle: finding.angle !== null });
   }
 
   /** Told when no finding is marked any more. */

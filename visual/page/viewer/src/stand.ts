@@ -55,6 +55,11 @@ export function standOf(view: ViewData, aspect: number, covered = OPEN): Stand {
   return stand.standing ? opened(narrowed(stand, aspect), covered) : cleared(narrowed(stand, aspect), covered);
 }
 
+/** Whether a stand looks straight down without perspective: what is seen there is level. */
+export function isPlan({ flat, height }: Pick<Stand, "flat" | "height">): boolean {
+  return flat && height > STEEPEST - 0.01; // turned a little it shows sides too
+}
+
 /** Shares of what covers so many pixels: half of the picture at most, to leave something to look at. */
 export function coveredShare({ top, bottom }: Covered, height: number): Covered {
   const less = Math.min(1, (0.5 * height) / Math.max(1, top + bottom)) / height;

@@ -5,6 +5,7 @@ import { button, element, select } from "./dom.ts";
 import { type Listener, reachOf } from "./hands.ts";
 import { drawMark, type Lettering } from "./lettering.ts";
 import { drawText, textBox } from "./spots.ts";
+import { isPlan } from "./stand.ts";
 import { lengthText } from "./units.ts";
 import type { Viewer } from "./viewer.ts";
 
@@ -185,7 +186,7 @@ export class Tape implements Listener {
     const said = lengthText(space, units);
     if (space - level < LEVEL) return [said];
     const flat = `${lengthText(level, units)} level`;
-    return stage.eye.stand.flat && stage.eye.stand.height > 1.5 ? [flat] : [said, flat];
+    return isPlan(stage.eye.stand) ? [flat] : [said, flat];
   }
 
   private paint(ink: CanvasRenderingContext2D): void {
